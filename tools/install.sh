@@ -1,0 +1,23 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Install the Debian packages named in packages.txt that are missing.
+# Does nothing, and needs no network, when all are there.
+set -eu
+here=$(dirname "$0")
+missing=
+for p in $(sed 's/#.*//' "$here/packages.txt"); do
+  case $p in
+  nodejs) command -v node >/dev/null 2>&1 && continue ;;
+  esac
+  s=$(dpkg-query -W -f='${db:Status-Status}' "$p" 2>/dev/null || true)
+  [ "$s" = installed ] || missing="$missing $p"
+done
+[ -z "$missing" ] && exit 0
+echo "installing:$missing"
+as=
+[ "$(id -u)" = 0 ] || as=sudo
+export DEBIAN_FRONTEND=noninteractive
+$as apt-get -qq -o DPkg::Lock::Timeout=500 update
+# shellcheck disable=SC2086
+$as apt-get -qq -y --no-install-recommends -o DPkg::Lock::Timeout=500 \
+  install $missing >/dev/null

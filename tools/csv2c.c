@@ -15,6 +15,7 @@
 ** always:               enum { NAME_count = rows }
 */
 #include <ctype.h>
+#include <math.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -29,6 +30,24 @@ static void fail(const char *name, const char *what)
 {
   fprintf(stderr, "csv2c: %s: line %d: %s\n", name, line_no, what);
   exit(1);
+}
+
+/* Read a line without its end; false at the end of the file. */
+static bool read_line(const char *name, char line[LINE])
+{
+  size_t n = 0;
+  int c = getchar();
+
+  if (c == EOF) return false;
+  line_no++;
+  for (; c != EOF && c != '\n'; c = getchar()) {
+    if (n + 1 == LINE) fail(name, "the line is too long");
+    if (c < ' ' && c != '\t' && c != '\r') fail(name, "a control byte");
+    line[n++] = (char)c;
+  }
+  while (n && isspace((unsigned char)line[n - 1])) n--;
+  line[n] = 0;
+  return true;
 }
 
 /* Split a line in place, honouring "quoted, cells"; gives the count. */
@@ -105,7 +124,8 @@ static void put_number(const char *name, const char *s)
     return;
   }
   v = strtod(s, &end);
-  if (*end || v != v) {
+  /* only decimal digits: strtod would also take "0x10", "inf", " 1" */
+  if (*end || !isfinite(v) || s[strspn(s, "0123456789.eE+-")]) {
     fprintf(stderr, "\"%s\" ", s);
     fail(name, "is not a number (say \"# text: column\" for words)");
   }
@@ -124,13 +144,34 @@ static bool names_origin(const char *s)
          strstr(low, "judgement") || strstr(low, "invented");
 }
 
+/* Every column has a name of its own, every word column is there. */
+static void check_head(const char *name, char *column[CELLS], int columns)
+{
+  char list[sizeof text_list], *word;
+
+  for (int i = 0; i < columns; i++) {
+    if (!*column[i]) fail(name, "a column has no name");
+    for (int j = 0; j < i; j++)
+      if (!strcmp(column[i], column[j])) fail(name, "two columns of one name");
+  }
+  strcpy(list, text_list);
+  for (word = strtok(list, ","); word; word = strtok(NULL, ",")) {
+    int i = 0;
+    while (i < columns && strcmp(column[i], word) != 0) i++;
+    if (i < columns) continue;
+    fprintf(stderr, "\"%s\" ", word);
+    fail(name, "is named as a text column, but is no column");
+  }
+}
+
 static void put_head(const char *name, char *column[CELLS], int columns)
 {
   bool text = false;
 
   for (int i = 0; i < columns; i++) text = text || is_text(column[i]);
   printf("/* Made by csv2c from %s.csv; change the table, not this. */\n"
-         "#include <math.h>\n", name);
+         "#include <math.h>\n",
+         name);
   if (!text) {
     printf("__attribute__((unused)) static const double %s[][%d] = {\n", name,
            columns);
@@ -158,12 +199,8 @@ int main(int argc, char **argv)
     fprintf(stderr, "use: csv2c NAME <table.csv >table.h\n");
     return 1;
   }
-  while (fgets(line, sizeof line, stdin)) {
+  while (read_line(name, line)) {
     char *s = line;
-    size_t n = strlen(s);
-    line_no++;
-    if (n + 1 == sizeof line) fail(name, "the line is too long");
-    while (n && isspace((unsigned char)s[n - 1])) s[--n] = 0;
     if (line_no == 1 && strncmp(s, "\xef\xbb\xbf", 3) == 0) s += 3;
     if (!*s) continue;
     if (*s == '#') {
@@ -174,6 +211,7 @@ int main(int argc, char **argv)
     if (!columns) {
       strcpy(head, s);
       columns = split(name, head, column);
+      check_head(name, column, columns);
       put_head(name, column, columns);
       continue;
     }
@@ -182,8 +220,10 @@ int main(int argc, char **argv)
     printf("  {");
     for (int i = 0; i < columns; i++) {
       if (i) printf(", ");
-      if (is_text(column[i])) put_text(cell[i]);
-      else put_number(name, cell[i]);
+      if (is_text(column[i]))
+        put_text(cell[i]);
+      else
+        put_number(name, cell[i]);
     }
     printf("},\n");
     rows++;

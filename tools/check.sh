@@ -1,0 +1,46 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# One build under the address and undefined sanitizers, every suite, fuzz
+# corpora replayed.  Ends with the plain line "N passed, N failed".
+#
+#   BUILD=folder   where to build (build-check)
+set -u
+cd "$(dirname "$0")/.." || exit 1
+root=$(pwd)
+build=${BUILD:-build-check}
+started=$(date +%s)
+
+# Leaks in our own code fail a test; see tests/lsan.supp for what does not.
+export ASAN_OPTIONS="detect_leaks=1:strict_string_checks=1:detect_stack_use_after_return=1${ASAN_OPTIONS:+:$ASAN_OPTIONS}"
+export LSAN_OPTIONS="suppressions=$root/tests/lsan.supp:print_suppressions=0"
+export UBSAN_OPTIONS="halt_on_error=1:print_stacktrace=1"
+
+if [ ! -f "$build/build.ninja" ]; then
+  rm -rf "$build"
+  meson setup "$build" --buildtype=debugoptimized \
+    -Db_sanitize=address,undefined >"$build.setup.log" 2>&1 || {
+    tail -n 20 "$build.setup.log"
+    echo '0 passed, 1 failed'
+    exit 1
+  }
+  mv "$build.setup.log" "$build/setup.log"
+fi
+
+# What does not build counts; the rest is tested all the same.
+built=0
+ninja -C "$build" -k 0 >"$build/build.log" 2>&1 || {
+  grep -E 'error|FAILED|ERROR' "$build/build.log" | head -n 40
+  built=$(grep -c '^FAILED' "$build/build.log")
+  [ "$built" -gt 0 ] || built=1
+}
+rm -f "$build/meson-logs/testlog.json"
+meson test -C "$build" --no-rebuild --num-processes 2 "$@" \
+  >"$build/test.log" 2>&1 </dev/null
+[ -f "$build/meson-logs/testlog.json" ] || tail -n 20 "$build/test.log"
+python3 tools/tally.py "$build/meson-logs/testlog.json" --built "$built" \
+  >"$build/tally.log"
+rc=$?
+sed '$d' "$build/tally.log"
+echo "$(($(date +%s) - started)) s in all"
+tail -n 1 "$build/tally.log"
+exit $rc

@@ -91,8 +91,8 @@ lh_status lh_zone_area(const lh_curve *c, const lh_zone *zone, double *area,
 ** Returned:  *ch    undefined unless LH_OK
 **            *why   may be NULL
 ** Status:    LH_OK; LH_RANGE (see lh_zone_why)
-** Notes:  1) integral ds/r over a frustum is 2 ds/(r1 + r2) artanh(q)/q with
-**            q = (r2 - r1)/(r2 + r1): exact for the polyline.
+** Notes:  1) integral ds/r over a frustum is ds over the logarithmic mean of
+**            its radii: exact for the polyline.
 **         2) The piece that reaches the axis is taken as flat (rho in
 **            proportion to its length), which keeps the scale finite there.
 **            Curves are level at the axis, so this is wrong by the square

@@ -38,9 +38,9 @@ typedef struct {
 
 /* A profile from foot (or centre) to lip. */
 typedef struct {
-  size_t n_points; /* caliper points it was drawn through       */
-  size_t n;        /* samples; caliper point i is sample 16 i   */
-  double length;   /* arc length from first to last sample [mm] */
+  size_t n_points;            /* caliper points it was drawn through       */
+  size_t n;                   /* samples; caliper point i is sample 16 i   */
+  double length;              /* arc length from first to last sample [mm] */
   double r[LH_CURVE_SAMPLES]; /* radius [mm]                    */
   double z[LH_CURVE_SAMPLES]; /* height [mm]                    */
   double s[LH_CURVE_SAMPLES]; /* arc length from the first [mm] */

@@ -46,6 +46,16 @@ dup=$(grep -E '\.(h|def) ' "$tmp/owned" | sort | cut -d' ' -f1 | uniq -d)
 [ -z "$dup" ]
 say $? 'a header has one name in the whole house' "$dup"
 
+: >"$tmp/wrong"
+for room in $rooms; do
+  for f in "$room"/*.c; do
+    [ ! -f "$f" ] || grep -q "'$(basename "$f")'" "$room/meson.build" ||
+      echo "$f" >>"$tmp/wrong"
+  done
+done
+[ ! -s "$tmp/wrong" ]
+say $? "every file is named in its room's meson.build" "$(cat "$tmp/wrong")"
+
 for room in $rooms; do
   [ -d "$room" ] || continue
   find "$room" -name '*.[ch]' >"$tmp/files"

@@ -1,0 +1,41 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Run every benchmark on a release build and print Markdown: the machine, the
+# date, then each program's own table.  Beside bench_X there may be X_numpy.py,
+# which does the same work with numpy.  docs/benchmarks.md keeps the results.
+set -u
+cd "$(dirname "$0")/.." || exit 1
+build=${BUILD:-build-bench}
+[ -f "$build/build.ninja" ] ||
+  meson setup "$build" --buildtype=release >/dev/null || exit 1
+
+at=$(cd "$build" && pwd)
+say() { printf -- '- %s: %s\n' "$1" "$2"; }
+say date "$(date -u +%Y-%m-%d)"
+say processor "$(sed -n 's/^model name[^:]*: *//p' /proc/cpuinfo | head -n 1), \
+$(nproc) at hand"
+say memory "$(awk '/MemTotal/ { printf "%.1f GB", $2 / 1e6 }' /proc/meminfo)"
+say system "$(. /etc/os-release && echo "$PRETTY_NAME"), Linux $(uname -r | cut -d- -f1)"
+say compiler "$(gcc --version | head -n 1), release build"
+say numpy "$(python3 -c 'import numpy, sys; print(numpy.__version__, "on Python", sys.version.split()[0])' 2>/dev/null || echo 'not here')"
+
+rc=0
+for c in bench/bench_*.c; do
+  [ -f "$c" ] || { echo; echo 'No benchmark yet.'; break; }
+  name=$(basename "$c" .c)
+  short=${name#bench_}
+  printf '\n## %s\n\n' "$short"
+  if ninja -C "$build" "bench/$name" >"$build/build.log" 2>&1; then
+    (cd bench && "$at/bench/$name") || { echo "$name failed"; rc=1; }
+  else
+    echo "$name does not build:"
+    grep -E 'error|FAILED' "$build/build.log" | head -n 5
+    rc=1
+  fi
+  py=bench/${short}_numpy.py
+  if [ -f "$py" ]; then
+    echo
+    (cd bench && python3 "$(basename "$py")") || { echo "$py failed"; rc=1; }
+  fi
+done
+exit $rc

@@ -9,17 +9,17 @@
 #ifndef LH_STATUS_H
 #define LH_STATUS_H
 
-#define LH_STATUS_LIST(X)                                           \
-  X(LH_OK, 0, 200, "done")                                          \
-  X(LH_STOP, 1, 200, "a verdict says stop")                         \
-  X(LH_INPUT, 2, 422, "the document is not what was asked for")     \
-  X(LH_RANGE, 2, 422, "a value is outside what can be answered")    \
-  X(LH_NOTFOUND, 2, 404, "no such record")                          \
-  X(LH_CONFLICT, 2, 412, "someone else changed it first")           \
-  X(LH_TOOLARGE, 2, 413, "larger than what is taken")               \
-  X(LH_NOCONV, 3, 500, "the calculation did not settle")            \
-  X(LH_CANCELLED, 3, 499, "stopped on request")                     \
-  X(LH_NOMEM, 3, 503, "out of memory")                              \
+#define LH_STATUS_LIST(X)                                        \
+  X(LH_OK, 0, 200, "done")                                       \
+  X(LH_STOP, 1, 200, "a verdict says stop")                      \
+  X(LH_INPUT, 2, 422, "the document is not what was asked for")  \
+  X(LH_RANGE, 2, 422, "a value is outside what can be answered") \
+  X(LH_NOTFOUND, 2, 404, "no such record")                       \
+  X(LH_CONFLICT, 2, 412, "someone else changed it first")        \
+  X(LH_TOOLARGE, 2, 413, "larger than what is taken")            \
+  X(LH_NOCONV, 3, 500, "the calculation did not settle")         \
+  X(LH_CANCELLED, 3, 499, "stopped on request")                  \
+  X(LH_NOMEM, 3, 503, "out of memory")                           \
   X(LH_IO, 3, 500, "a file could not be read or written")
 
 typedef enum {

@@ -4,7 +4,9 @@
 ** A material is told by its formula, by an analysis in weight per cent, or
 ** by moles; here all three become one thing: moles of each fired oxide that
 ** one gram of the raw material brings, and what leaves of it.  Names, prices
-** and stock are not known here.  The caller owns every struct.  Nothing here
+** and stock are not known here.  Plus or minus is the half width of a 90 %
+** range, as everywhere in the house (range.h).  The caller owns every struct.
+*Nothing here
 ** allocates, prints or remembers.
 */
 #ifndef LH_MATERIAL_H
@@ -17,14 +19,14 @@
 #include "status.h"
 
 typedef struct {
-  double mol[LH_OXIDES];    /* fired oxides from one gram     [mol/g] */
-  double mol_sd[LH_OXIDES]; /* their standard uncertainty     [mol/g] */
-  double loss;              /* leaves in the fire               [g/g] */
-  double loss_sd;           /* its standard uncertainty         [g/g] */
-  double total;             /* oxides + LOI as they were given; 100 for a
-                               formula or moles                   [%] */
-  double formula_weight;    /* of one formula unit; NAN if none [g/mol] */
-  bool inert;               /* an encapsulated stain: stays out of unity */
+  double mol[LH_OXIDES];   /* fired oxides from one gram     [mol/g] */
+  double mol_e[LH_OXIDES]; /* plus or minus                [mol/g] */
+  double loss;             /* leaves in the fire               [g/g] */
+  double loss_e;           /* plus or minus                   [g/g] */
+  double total;            /* oxides + LOI as they were given; 100 for a
+                              formula or moles                   [%] */
+  double formula_weight;   /* of one formula unit; NAN if none [g/mol] */
+  bool inert;              /* an encapsulated stain: stays out of unity */
 } lh_material;
 
 /* A material from its formula.
@@ -39,7 +41,7 @@ lh_status lh_material_from_formula(const lh_formula *f, lh_material *m);
 **
 ** Given:     percent  weight per cent of each form in the raw material, as
 **                     written; 0 where not named
-**            sd       standard uncertainty of each, or NULL    [wt%]
+**            e        plus or minus, each, or NULL             [wt%]
 **            loi      loss on ignition                         [wt%]
 ** Returned:  *m       m->total is what the figures add to
 **            *bad     the row that is negative, NaN or over 100;
@@ -52,8 +54,8 @@ lh_status lh_material_from_formula(const lh_formula *f, lh_material *m);
 **            difference of weight going to the loss; it can be negative.
 */
 lh_status lh_material_from_analysis(const double percent[LH_OXIDE_FORMS],
-                                    const double *sd, double loi,
-                                    lh_material *m, size_t *bad);
+                                    const double *e, double loi, lh_material *m,
+                                    size_t *bad);
 
 /* A material from moles of oxides, as a frit's formula is written.
 **

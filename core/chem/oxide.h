@@ -27,8 +27,8 @@
 
 /* Rows of data/oxides.csv; oxide.c refuses to compile otherwise. */
 enum {
-  LH_OXIDES = 34,     /* fired oxides                               */
-  LH_OXIDE_FORMS = 54 /* all rows: fired, leaving, and other forms   */
+  LH_OXIDES = 35,     /* fired oxides                               */
+  LH_OXIDE_FORMS = 56 /* all rows: fired, leaving, and other forms   */
 };
 
 typedef enum {
@@ -66,11 +66,11 @@ bool lh_oxide_flux(size_t i);
 /* Find a row by its symbol, case counting.
 **
 ** Returned:  the index; LH_OXIDE_FORMS when there is none
+**
+** Notes:  1) To name the nearest, ask lh_nearest() with the symbols of all
+**            rows by lh_oxide_symbol().
 */
 size_t lh_oxide_find(const char *symbol);
-
-/* All symbols in the table's order, LH_OXIDE_FORMS of them (lh_nearest). */
-const char *const *lh_oxide_symbols(void);
 
 /* Fire a formula.
 **
@@ -79,7 +79,10 @@ const char *const *lh_oxide_symbols(void);
 **                   form that leaves, from one mole; others 0
 **            *oxygen  moles of O2 given off; negative when taken up
 **            *loss    what leaves in all, oxygen with it             [g]
-** Status:    LH_OK
+** Status:    LH_OK; LH_RANGE for an element without a row (none has)
+**
+** Notes:  1) The loss is the weight of one mole less the fired oxides', so
+**            weight is kept to the last bit or two.
 */
 lh_status lh_oxide_fire(const lh_formula *f, double mol[LH_OXIDE_FORMS],
                         double *oxygen, double *loss);

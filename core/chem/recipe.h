@@ -27,6 +27,11 @@ typedef struct {
   bool addition;
 } lh_recipe_line;
 
+/* The largest amount a line may have; the old books weigh in pounds, and no
+** batch is a thousand tonnes.  A judgement: it keeps sums far from overflow.
+*/
+#define LH_RECIPE_AMOUNT_MAX 1e9
+
 /* What a recipe becomes.  Weights are in the unit of the parts ("g"). */
 typedef struct {
   double batch;  /* all that is weighed in, additions with it        [g] */
@@ -42,12 +47,12 @@ typedef struct {
   double loi_percent;               /* of the batch                      */
   double inert_percent;             /* of fired + inert                  */
 
-  bool flux[LH_OXIDES];       /* the oxides whose sum is one               */
-  double flux_mol;            /* their moles in the batch; 0: no unity [mol] */
-  double unity[LH_OXIDES];    /* Seger formula; all NAN without a flux     */
-  double unity_sd[LH_OXIDES]; /* from the analyses' uncertainty alone    */
-  double silica_alumina;      /* moles SiO2 : moles Al2O3; NAN without Al2O3 */
-  double silica_alumina_sd;
+  bool flux[LH_OXIDES];      /* the oxides whose sum is one               */
+  double flux_mol;           /* their moles in the batch; 0: no unity [mol] */
+  double unity[LH_OXIDES];   /* Seger formula; all NAN without a flux     */
+  double unity_e[LH_OXIDES]; /* plus or minus, 90 %, from analyses only    */
+  double silica_alumina;     /* moles SiO2 : moles Al2O3; NAN without Al2O3 */
+  double silica_alumina_e;
 } lh_recipe_fired;
 
 /* Fire a recipe.
@@ -58,7 +63,7 @@ typedef struct {
 ** Returned:  *r         r->flux_mol is 0 when there is no flux: then unity
 **                       is not defined and the rest still stands
 **            *bad       the line at fault, n when none; may be NULL
-** Status:    LH_OK; LH_RANGE for a negative or NaN amount (*bad says which),
+** Status:    LH_OK; LH_RANGE for a negative, NaN or huge amount (*bad: which),
 **            or when the parts, or the melt's oxides, add to nothing
 **            (*bad = n); *r is untouched then
 **

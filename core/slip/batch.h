@@ -103,7 +103,7 @@ lh_status lh_slip_batch_dry(const lh_batch_need *need, double *dry_g);
 **            twice its share spoils a colour however true the clay is.
 **         2) Exact: for a given sum, giving each step to the line that ends
 **            nearest is optimal as every line's deviation is convex in its
-**            steps.  At most 4096 sums are tried.
+**            steps.  At most 1024 sums are tried.
 **         3) A line with parts above 0 gets at least one step; a scale too
 **            coarse for it shows as a large rounding_error.
 **         4) running_g counts the pan tared once, before the first line.

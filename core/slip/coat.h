@@ -20,8 +20,8 @@
 #define LH_SHRINK_LIMIT 0.12
 
 /* Linear shrinkage of the coat in the fire, through its thickness.
-** A judgement: half of the 5-15 % that a pottery handbook gives for drying
-** and firing of brick clays together. */
+** A judgement: about half of the middle of 5-15 %, which a pottery handbook
+** gives for drying and firing of brick clays together. */
 #define LH_FIRED_SHRINKAGE 0.05
 
 /* What must be known of a slip to speak of its coats. */

@@ -50,12 +50,12 @@ typedef struct {
 } lh_wall_coat;
 
 typedef struct {
-  lh_range x_even;      /* water shared over wall and coats         [g/g] */
-  lh_range x_ceiling;   /* all of it in the wall                    [g/g] */
-  double wall_dry_g_m2; /* dry clay of the wall                    [g/m2] */
-  double coat_dry_g_m2; /* of all coats and faces                  [g/m2] */
-  double coat_water_g_m2;
-  double swelling; /* linear, from moisture to x_even     [fraction] */
+  lh_range x_even;        /* water shared over wall and coats       [g/g] */
+  lh_range x_ceiling;     /* all of it in the wall                  [g/g] */
+  double wall_dry_g_m2;   /* dry clay of the wall                  [g/m2] */
+  double coat_dry_g_m2;   /* of all coats and faces                [g/m2] */
+  double coat_water_g_m2; /* of all coats and faces                [g/m2] */
+  double swelling;        /* linear, from moisture to x_even   [fraction] */
 } lh_wall_balance;
 
 typedef enum { LH_WALL_FIT, LH_WALL_CAREFUL, LH_WALL_TOO_WET } lh_wall_word;

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "operation.h"
+
+#include <string.h>
+
+#define OP(name) extern const lh_operation lh_op_##name;
+#include "operations.def"
+#undef OP
+
+static const lh_operation *const table[] = {
+#define OP(name) &lh_op_##name,
+#include "operations.def"
+#undef OP
+    NULL};
+
+const lh_operation *lh_operation_at(size_t i)
+{
+  for (size_t k = 0; table[k]; k++)
+    if (k == i) return table[k];
+  return NULL;
+}
+
+const lh_operation *lh_operation_find(const char *name)
+{
+  for (size_t i = 0; table[i]; i++)
+    if (strcmp(table[i]->name, name) == 0) return table[i];
+  return NULL;
+}
+
+/* Of a piece, the operation's own fields stand in "ask"; the rest of the
+** document is for the handler to read as a piece. */
+static lh_status read_ask(const lh_operation *op, const lh_call *call,
+                          void *ask, lh_fault *fault)
+{
+  static const lh_at at = {NULL, "ask", 0};
+  const json_t *json = call->document;
+  json_t *empty = NULL;
+  lh_status st;
+
+  if (!op->takes_piece)
+    return lh_fields_read(op->fields, json, NULL, call->arena, ask, fault);
+  json = json_object_get(call->document, "ask");
+  if (!json) json = empty = json_object();
+  st = lh_fields_read(op->fields, json, &at, call->arena, ask, fault);
+  json_decref(empty);
+  return st;
+}
+
+json_t *lh_operation_schema(const lh_operation *op)
+{
+  return lh_fields_schema(op->fields);
+}
+
+lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
+                           lh_reply *reply, lh_fault *fault)
+{
+  void *ask;
+  lh_status st;
+
+  *reply = (lh_reply){.arena = call->arena, .json = json_object()};
+  if (!reply->json) return lh_fault_plain(fault, LH_NOMEM, op->name);
+  if (op->takes_piece && !json_is_object(call->document)) {
+    return lh_fault_say(fault, LH_INPUT, "/", "give a piece, see docs/piece.md",
+                        "an object is wanted");
+  }
+  ask = lh_arena_take(call->arena, 1, op->fields->size ? op->fields->size : 1);
+  if (!ask) return lh_fault_plain(fault, LH_NOMEM, op->name);
+  st = read_ask(op, call, ask, fault);
+  if (st == LH_OK) st = op->run(call, ask, reply, fault);
+  if (st != LH_OK && st != LH_STOP) return lh_fault_plain(fault, st, op->name);
+  if (reply->st != LH_OK) return lh_fault_plain(fault, reply->st, op->name);
+  return st;
+}

@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* reply.c -- building what an operation answers. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "operation.h"
+
+static char *print(lh_reply *r, const char *format, va_list ap)
+{
+  va_list again;
+  char *p;
+  int n;
+
+  va_copy(again, ap);
+  n = vsnprintf(NULL, 0, format, again);
+  va_end(again);
+  if (n < 0) return NULL;
+  p = lh_arena_take(r->arena, (size_t)n + 1, 1);
+  if (p) vsnprintf(p, (size_t)n + 1, format, ap);
+  return p;
+}
+
+static void add(lh_reply *r, lh_line_kind kind, bool cells, const char *format,
+                va_list ap)
+{
+  lh_line *line = lh_arena_take(r->arena, 1, sizeof *line);
+  char *text = print(r, format, ap);
+
+  if (!line || !text) {
+    r->st = LH_NOMEM;
+    return;
+  }
+  line->kind = kind;
+  line->cell[line->cells++] = text;
+  while (cells && line->cells < LH_CELLS && (text = strchr(text, '\t'))) {
+    *text++ = 0;
+    line->cell[line->cells++] = text;
+  }
+  if (r->last)
+    r->last->next = line;
+  else
+    r->first = line;
+  r->last = line;
+}
+
+void lh_reply_title(lh_reply *r, const char *format, ...)
+{
+  va_list ap;
+
+  va_start(ap, format);
+  add(r, LH_LINE_TITLE, false, format, ap);
+  va_end(ap);
+}
+
+void lh_reply_text(lh_reply *r, const char *format, ...)
+{
+  va_list ap;
+
+  va_start(ap, format);
+  add(r, LH_LINE_TEXT, false, format, ap);
+  va_end(ap);
+}
+
+void lh_reply_row(lh_reply *r, const char *format, ...)
+{
+  va_list ap;
+
+  va_start(ap, format);
+  add(r, LH_LINE_ROW, true, format, ap);
+  va_end(ap);
+}
+
+void lh_reply_line(lh_reply *r, lh_line_kind kind, const char *format, ...)
+{
+  va_list ap;
+
+  va_start(ap, format);
+  add(r, kind, true, format, ap);
+  va_end(ap);
+}
+
+static void put(lh_reply *r, json_t *to, const char *key, json_t *v)
+{
+  if (!to) to = r->json;
+  if (!v || json_object_set_new(to, key, v) != 0) r->st = LH_NOMEM;
+}
+
+void lh_reply_number(lh_reply *r, json_t *to, const char *key, double v)
+{
+  if (isfinite(v)) put(r, to, key, json_real(v));
+}
+
+void lh_reply_string(lh_reply *r, json_t *to, const char *key, const char *v)
+{
+  put(r, to, key, json_string(v ? v : ""));
+}
+
+void lh_reply_flag(lh_reply *r, json_t *to, const char *key, bool v)
+{
+  put(r, to, key, json_boolean(v));
+}
+
+void lh_reply_numbers(lh_reply *r, json_t *to, const char *key, const double *v,
+                      size_t n)
+{
+  json_t *list = json_array();
+
+  for (size_t i = 0; i < n; i++)
+    if (json_array_append_new(list, json_real(v[i])) != 0) r->st = LH_NOMEM;
+  put(r, to, key, list);
+}
+
+void lh_reply_range(lh_reply *r, json_t *to, const char *key, double least,
+                    double most)
+{
+  if (isfinite(least) && isfinite(most))
+    put(r, to, key, json_pack("[f,f]", least, most));
+}
+
+json_t *lh_reply_object(lh_reply *r, json_t *to, const char *key)
+{
+  json_t *v = json_object();
+
+  put(r, to, key, v);
+  return v;
+}
+
+json_t *lh_reply_list(lh_reply *r, json_t *to, const char *key)
+{
+  json_t *v = json_array();
+
+  put(r, to, key, v);
+  return v;
+}
+
+json_t *lh_reply_item(lh_reply *r, json_t *list)
+{
+  json_t *v = json_object();
+
+  if (!v || json_array_append_new(list, v) != 0) r->st = LH_NOMEM;
+  return v;
+}
+
+void lh_reply_free(lh_reply *r)
+{
+  json_decref(r->json);
+  r->json = NULL;
+  r->first = r->last = NULL;
+}

@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* json.c -- text to document and back. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "fields.h"
+#include "number.h"
+
+/* jansson nests deeper than a document has any need to; count ourselves, so
+** that the message can say where. */
+static size_t too_deep(const char *s, size_t n)
+{
+  size_t depth = 0;
+  bool in_text = false;
+
+  for (size_t i = 0; i < n; i++) {
+    if (in_text) {
+      if (s[i] == '\\')
+        i++;
+      else if (s[i] == '"')
+        in_text = false;
+    } else if (s[i] == '"') {
+      in_text = true;
+    } else if (s[i] == '{' || s[i] == '[') {
+      if (++depth > LH_NESTING_MOST) return i;
+    } else if ((s[i] == '}' || s[i] == ']') && depth > 0) {
+      depth--;
+    }
+  }
+  return n;
+}
+
+static void place_of(const char *s, size_t i, const char *name, char *where,
+                     size_t size)
+{
+  size_t line = 1, column = 1;
+
+  for (size_t k = 0; k < i; k++) {
+    if (s[k] == '\n')
+      line++, column = 1;
+    else if (((unsigned char)s[k] & 0xc0) != 0x80)
+      column++;
+  }
+  snprintf(where, size, "%.150s:%zu:%zu", name, line, column);
+}
+
+lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
+                        json_t **json, lh_fault *fault)
+{
+  const char *s = bytes;
+  char where[256];
+  json_error_t e;
+  size_t deep;
+
+  *json = NULL;
+  if (n > LH_DOCUMENT_MOST) {
+    return lh_fault_say(fault, LH_TOOLARGE, name,
+                        "divide it, or take pictures and raw pen samples out",
+                        "the document is larger than the %d MB taken",
+                        LH_DOCUMENT_MOST / (1024 * 1024));
+  }
+  if (n >= 3 && memcmp(s, "\xef\xbb\xbf", 3) == 0) s += 3, n -= 3;
+  if (n == 0) {
+    return lh_fault_say(fault, LH_INPUT, name,
+                        "give a JSON document; see leatherhard help OP",
+                        "the document is empty");
+  }
+  deep = too_deep(s, n);
+  if (deep < n) {
+    place_of(s, deep, name, where, sizeof where);
+    return lh_fault_say(fault, LH_INPUT, where, "nest less deeply",
+                        "nested more than %d deep", LH_NESTING_MOST);
+  }
+  *json = json_loadb(s, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &e);
+  if (*json) return LH_OK;
+  snprintf(where, sizeof where, "%.150s:%d:%d", name, e.line, e.column);
+  if (json_error_code(&e) == json_error_out_of_memory)
+    return lh_fault_plain(fault, LH_NOMEM, where);
+  return lh_fault_say(fault, LH_INPUT, where,
+                      "correct the JSON at or just before this place", "%s",
+                      e.text);
+}
+
+char *lh_json_text(const json_t *json)
+{
+  return json_dumps(json, JSON_SORT_KEYS | JSON_INDENT(2) |
+                              JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY);
+}
+
+static json_t *value_of(const char *text)
+{
+  json_t *v = json_loads(text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL);
+  double d;
+
+  if (v) return v;
+  if (lh_number_read(text, strlen(text), &d, NULL, NULL) == LH_OK)
+    return json_real(d);
+  return json_string(text);
+}
+
+/* Undo ~1 and ~0 of one reference token, in place. */
+static void unescape(char *s)
+{
+  char *out = s;
+
+  for (; *s; s++) {
+    if (s[0] == '~' && (s[1] == '0' || s[1] == '1')) {
+      *out++ = s[1] == '0' ? '~' : '/';
+      s++;
+    } else {
+      *out++ = *s;
+    }
+  }
+  *out = 0;
+}
+
+/* The child named by token, made as an object when it is not there. */
+static json_t *child(json_t *at, const char *token)
+{
+  json_t *next;
+
+  if (json_is_array(at)) {
+    if (strcmp(token, "-") == 0) {
+      next = json_object();
+      return json_array_append_new(at, next) == 0 ? next : NULL;
+    }
+    return json_array_get(at, strtoul(token, NULL, 10));
+  }
+  if (!json_is_object(at)) return NULL;
+  next = json_object_get(at, token);
+  if (next) return next;
+  next = json_object();
+  return json_object_set_new(at, token, next) == 0 ? next : NULL;
+}
+
+static int place_value(json_t *at, const char *token, json_t *v)
+{
+  if (json_is_object(at)) return json_object_set_new(at, token, v);
+  if (!json_is_array(at)) {
+    json_decref(v);
+    return -1;
+  }
+  if (strcmp(token, "-") == 0) return json_array_append_new(at, v);
+  return json_array_set_new(at, strtoul(token, NULL, 10), v);
+}
+
+lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
+                      lh_fault *fault)
+{
+  char path[512];
+  char *token, *next;
+  json_t *at = root;
+  bool good = pointer[0] == '/' && strlen(pointer) < sizeof path;
+
+  if (good) {
+    strcpy(path, pointer + 1);
+    token = path;
+    while (at && (next = strchr(token, '/')) != NULL) {
+      *next = 0;
+      unescape(token);
+      at = child(at, token);
+      token = next + 1;
+    }
+    unescape(token);
+    if (at && place_value(at, token, value_of(value)) == 0) return LH_OK;
+  }
+  return lh_fault_say(fault, LH_INPUT, pointer,
+                      "use a pointer such as /litre_weight_g or "
+                      "/slips/0/coat_g_m2",
+                      "--set finds no such place in the document");
+}

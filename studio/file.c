@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char *todo_for(int error)
+{
+  switch (error) {
+  case ENOSPC:
+  case EDQUOT: return "make room on the disk and try again";
+  case EACCES:
+  case EPERM:
+  case EROFS: return "choose a folder that you may write to";
+  case ENOENT: return "check the name and the folder";
+  case ENOTDIR:
+  case EISDIR: return "give a file's name, not a folder's";
+  default: return "check the name and try again";
+  }
+}
+
+static lh_status failed(lh_fault *fault, const char *path, const char *verb,
+                        int error)
+{
+  lh_status st = error == ENOENT && verb[0] == 'r' ? LH_NOTFOUND : LH_IO;
+
+  return lh_fault_say(fault, st, path, todo_for(error), "cannot %s it: %s",
+                      verb, strerror(error));
+}
+
+/* Fill `room` from fd; gives the bytes read, or -1 with errno. */
+static ssize_t fill(int fd, unsigned char *room, size_t size)
+{
+  size_t n = 0;
+
+  while (n < size) {
+    ssize_t got = read(fd, room + n, size - n);
+    if (got == 0) break;
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) return -1;
+    n += (size_t)got;
+  }
+  return (ssize_t)n;
+}
+
+/* Read in pieces that double, as a pipe does not say how long it is. */
+static lh_status drain(int fd, const char *path, size_t most, lh_arena *a,
+                       const void **bytes, size_t *n, lh_fault *fault)
+{
+  size_t cap = 64 * 1024, have = 0;
+  unsigned char *room = lh_arena_take(a, cap, 1);
+
+  for (;;) {
+    unsigned char *wider;
+    ssize_t got;
+    if (!room) return lh_fault_plain(fault, LH_NOMEM, path);
+    got = fill(fd, room + have, cap - have);
+    if (got < 0) return failed(fault, path, "read", errno);
+    have += (size_t)got;
+    if (have > most) {
+      return lh_fault_say(fault, LH_TOOLARGE, path, "divide it",
+                          "larger than the %zu MB taken", most >> 20);
+    }
+    if (have < cap) break;
+    wider = lh_arena_take(a, cap * 2, 1);
+    if (wider) memcpy(wider, room, have);
+    room = wider;
+    cap *= 2;
+  }
+  *bytes = room;
+  *n = have;
+  return LH_OK;
+}
+
+lh_status lh_file_read(const char *path, size_t most, lh_arena *a,
+                       const void **bytes, size_t *n, lh_fault *fault)
+{
+  const char *name = strcmp(path, "-") == 0 ? "standard input" : path;
+  int fd = strcmp(path, "-") == 0 ? STDIN_FILENO : open(path, O_RDONLY);
+  lh_status st;
+
+  if (fd < 0) return failed(fault, name, "read", errno);
+  st = drain(fd, name, most, a, bytes, n, fault);
+  if (fd != STDIN_FILENO) close(fd);
+  return st;
+}
+
+static int write_all(int fd, const unsigned char *p, size_t n)
+{
+  while (n > 0) {
+    ssize_t put = write(fd, p, n);
+    if (put < 0 && errno == EINTR) continue;
+    if (put < 0) return -1;
+    p += put;
+    n -= (size_t)put;
+  }
+  return fsync(fd);
+}
+
+lh_status lh_file_write(const char *path, const void *bytes, size_t n,
+                        lh_fault *fault)
+{
+  char beside[PATH_MAX];
+  struct stat there;
+  int fd, error, len;
+
+  /* A device such as /dev/full, or a pipe, is written in place. */
+  if (stat(path, &there) == 0 && !S_ISREG(there.st_mode) &&
+      !S_ISDIR(there.st_mode)) {
+    fd = open(path, O_WRONLY);
+    if (fd < 0) return failed(fault, path, "write", errno);
+    error = write_all(fd, bytes, n) < 0 && errno != EINVAL ? errno : 0;
+    close(fd);
+    return error ? failed(fault, path, "write", error) : LH_OK;
+  }
+  len = snprintf(beside, sizeof beside, "%s.%ld.part", path, (long)getpid());
+  if (len < 0 || (size_t)len >= sizeof beside)
+    return failed(fault, path, "write", ENAMETOOLONG);
+  fd = open(beside, O_WRONLY | O_CREAT | O_EXCL, 0666);
+  if (fd < 0) return failed(fault, path, "write", errno);
+  error = write_all(fd, bytes, n) < 0 ? errno : 0;
+  if (close(fd) < 0 && !error) error = errno;
+  if (!error && rename(beside, path) < 0) error = errno;
+  if (!error) return LH_OK;
+  unlink(beside);
+  return failed(fault, path, "write", error);
+}
+
+lh_status lh_file_folder(const char *path, lh_fault *fault)
+{
+  char part[PATH_MAX];
+  size_t n = strlen(path);
+
+  if (n == 0 || n >= sizeof part)
+    return failed(fault, path, "make", n ? ENAMETOOLONG : ENOENT);
+  memcpy(part, path, n + 1);
+  for (size_t i = 1; i <= n; i++) {
+    if (part[i] != '/' && part[i] != 0) continue;
+    char keep = part[i];
+    part[i] = 0;
+    if (mkdir(part, 0777) < 0 && errno != EEXIST)
+      return failed(fault, path, "make", errno);
+    part[i] = keep;
+  }
+  return LH_OK;
+}

@@ -40,6 +40,10 @@ typedef struct {
   double from_mm, to_mm; /* along the profile of that face [mm] */
 } lh_zone;
 
+/* The greatest scale of a chart may be so many times its least: beyond, most
+** of the drawing would lie on a speck. (judgement) */
+#define LH_CHART_STRETCH 100.0
+
 enum { LH_CHART_NODES = LH_CURVE_SAMPLES + 2 };
 
 typedef struct {
@@ -69,8 +73,8 @@ typedef enum {
   LH_ZONE_OFF_FORM,   /* below 0 or beyond the profile's length         */
   LH_ZONE_ON_AXIS,    /* a band that touches radius 0, or a disc that   */
                       /* touches it at both ends                        */
-  LH_ZONE_TOO_STEEP   /* the chart would be larger than can be drawn:   */
-                      /* the zone comes too near the axis               */
+  LH_ZONE_STRETCHED   /* the chart's scale would vary more than         */
+                      /* LH_CHART_STRETCH times                         */
 } lh_zone_why;
 
 /* Area of a zone.
@@ -97,11 +101,9 @@ lh_status lh_zone_area(const lh_curve *c, const lh_zone *zone, double *area,
 **            proportion to its length), which keeps the scale finite there.
 **            Curves are level at the axis, so this is wrong by the square
 **            of a small angle.
-**         3) A band may be at most LH_CHART_TALLEST times taller than wide.
 ** Ref:    Any book on map projections: the condition of conformality for a
 **         surface of revolution, dy/R = ds/r and drho/rho = ds/r.
 */
-#define LH_CHART_TALLEST 100.0 /* (judgement) */
 lh_status lh_chart_make(const lh_curve *c, const lh_zone *zone, lh_chart *ch,
                         lh_zone_why *why);
 

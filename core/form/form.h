@@ -32,6 +32,10 @@ enum {
 /* Larger than any pot: coordinates beyond it are refused. [mm] (judgement) */
 #define LH_FORM_LARGEST 10000.0
 
+/* Caliper points nearer to each other than this are one point. [mm]
+** (judgement: a tenth of what a good caliper reads) */
+#define LH_FORM_NEAREST 0.001
+
 typedef struct {
   double r, z; /* radius, height [mm] */
 } lh_point;
@@ -55,7 +59,8 @@ typedef enum {
   LH_CURVE_NEGATIVE,   /* point first has a negative radius            */
   LH_CURVE_TOO_LARGE,  /* point first is beyond LH_FORM_LARGEST        */
   LH_CURVE_REPEATED,   /* points first and first + 1 are one           */
-  LH_CURVE_ON_AXIS,    /* point first, between the ends, has radius 0  */
+  LH_CURVE_ON_AXIS,    /* point first has radius 0, but is no end; or  */
+                       /* two points in a row have                     */
   LH_CURVE_CROSSES     /* the span after point first meets the span    */
                        /* after point second                           */
 } lh_curve_why;

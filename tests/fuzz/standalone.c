@@ -6,14 +6,25 @@
 ** its end is seen.
 */
 #include <dirent.h>
+#include <signal.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static int count, bad;
+static char running[512]; /* the line to print when the target aborts */
+
+/* A target says abort() when what it promises does not hold. */
+static void aborted(int sig)
+{
+  (void)sig;
+  if (write(STDOUT_FILENO, running, strlen(running)) < 0) _exit(2);
+  _exit(1);
+}
 
 static void run(const char *name, const unsigned char *from, size_t n)
 {
@@ -21,6 +32,7 @@ static void run(const char *name, const unsigned char *from, size_t n)
 
   if (!data) exit(3);
   if (n) memcpy(data, from, n);
+  snprintf(running, sizeof running, "not ok %d - %.400s\n", count + 1, name);
   int rc = LLVMFuzzerTestOneInput(data, n);
   free(data);
   if (rc != 0) bad = 1;
@@ -69,6 +81,7 @@ int main(int argc, char **argv)
     fprintf(stderr, "use: replay FOLDER\n");
     return 2;
   }
+  signal(SIGABRT, aborted);
   run("nothing at all", NULL, 0);
   for (int i = 0; i < n; i++) {
     run_file(argv[1], list[i]->d_name);

@@ -21,6 +21,7 @@
 
 #include "glaze.h"
 #include "layers.h"
+#include "range.h"
 #include "spectrum.h"
 #include "status.h"
 
@@ -108,8 +109,8 @@ lh_stack_doubt lh_stack_doubt_default(void);
 
 /* 90 % range of a predicted colour. */
 typedef struct {
-  lh_lab low, high; /* 5th and 95th percentile of each of L*, a*, b*     */
-  double radius;    /* dE00 about the prediction that holds 90 % of them */
+  lh_range L, a, b; /* the prediction, 5th and 95th percentile   */
+  double radius;    /* dE00 about the prediction that holds 90 % */
 } lh_stack_range;
 
 /* Carry the doubts through to the colour.

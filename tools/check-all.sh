@@ -105,6 +105,14 @@ bytes() {
   echo 'five files, the same bytes twice'
 }
 
+# tests/README.md lists every mutation as it is.
+listed() {
+  sed -n '/^<!-- mutations -->$/,/^<!-- end of mutations -->$/p' \
+    tests/README.md | grep -v '^<!--' >$log/table.is
+  tools/mutate.sh --table >$log/table.should
+  diff $log/table.is $log/table.should && echo 'the table is up to date'
+}
+
 step check tools/check.sh
 step gcc-debug both gcc debug
 step gcc-release both gcc release
@@ -115,6 +123,7 @@ step cppcheck static
 step format format
 step bytes bytes
 step mutations tools/mutate.sh
+step listed listed
 step fuzz tools/fuzz.sh
 echo
 cat $table

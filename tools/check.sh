@@ -17,15 +17,15 @@ export ASAN_OPTIONS="detect_leaks=1:strict_string_checks=1:detect_stack_use_afte
 export LSAN_OPTIONS="suppressions=$root/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS="halt_on_error=1:print_stacktrace=1"
 
-if [ ! -f "$build/build.ninja" ]; then
-  rm -rf "$build"
-  meson setup "$build" --buildtype=debugoptimized \
-    -Db_sanitize=address,undefined >"$log" 2>&1 || {
-    tail -n 20 "$log"
-    echo '0 passed, 1 failed'
-    exit 1
-  }
-fi
+# Configured anew each time: a suite or fuzz target may have been added.
+again=
+[ ! -f "$build/build.ninja" ] || again=--reconfigure
+meson setup "$build" $again --buildtype=debugoptimized \
+  -Db_sanitize=address,undefined >"$log" 2>&1 || {
+  tail -n 20 "$log"
+  echo '0 passed, 1 failed'
+  exit 1
+}
 
 # What does not build counts as failed; the rest is tested all the same.
 built=0

@@ -11,6 +11,7 @@
 #
 #   tools/mutate.sh [NAME...]   try all patches, or these
 #   tools/mutate.sh --table     print the table of tests/README.md
+#   tools/mutate.sh --write     put it there
 set -u
 cd "$(dirname "$0")/.." || exit 1
 head_of() { sed -n "s/^# $2: *//p" "$1" | head -n 1; }
@@ -20,7 +21,7 @@ first() { # first removed or added line of a patch: first - FILE
     grep -vE '^[-+][[:space:]]*$' | head -n 1 | cut -c 2- | cell
 }
 
-if [ "${1:-}" = --table ]; then
+table() {
   echo '| mutation | file | was | becomes | suite | check that falls |'
   echo '|---|---|---|---|---|---|'
   for p in tests/mutations/*.patch; do
@@ -31,8 +32,20 @@ if [ "${1:-}" = --table ]; then
       "$file" "${was:+\`$was\`}" "${now:+\`$now\`}" \
       "$(head_of "$p" suite)" "$(head_of "$p" falls | cell)"
   done
-  exit 0
-fi
+}
+case ${1:-} in
+--table)
+  table
+  exit 0 ;;
+--write)
+  readme=tests/README.md
+  {
+    sed '/^<!-- mutations -->$/q' $readme
+    table
+    sed -n '/^<!-- end of mutations -->$/,$p' $readme
+  } >$readme.new && mv $readme.new $readme
+  exit 0 ;;
+esac
 
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT

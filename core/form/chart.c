@@ -8,7 +8,7 @@
 #include "exact.h"
 #include "plane.h"
 
-/* Rounding that is forgiven at the edges of a chart. [mm] */
+/* Rounding that is forgiven at the edges of a zone and its chart. [mm] */
 #define EDGE 1e-9
 
 /* ---- zones ------------------------------------------------------------ */
@@ -19,25 +19,28 @@ static lh_status refuse(lh_zone_why *why, lh_zone_why what)
   return what == LH_ZONE_FINE ? LH_OK : LH_RANGE;
 }
 
-static lh_status check_zone(const lh_curve *c, const lh_zone *z,
-                            lh_zone_why *why)
+/* Check a zone, and bring an end that is off the curve by rounding onto it. */
+static lh_status check_zone(const lh_curve *c, lh_zone *z, lh_zone_why *why)
 {
   if (!(isfinite(z->from_mm) && isfinite(z->to_mm)))
     return refuse(why, LH_ZONE_NOT_NUMBER);
   if (!(z->to_mm - z->from_mm >= LH_FORM_NEAREST))
     return refuse(why, LH_ZONE_EMPTY);
-  if (z->from_mm < 0.0 || z->to_mm > c->length)
+  if (z->from_mm < -EDGE || z->to_mm > c->length + EDGE)
     return refuse(why, LH_ZONE_OFF_FORM);
+  if (z->from_mm < 0.0) z->from_mm = 0.0;
+  if (z->to_mm > c->length) z->to_mm = c->length;
   return refuse(why, LH_ZONE_FINE);
 }
 
 lh_status lh_zone_area(const lh_curve *c, const lh_zone *zone, double *area,
                        lh_zone_why *why)
 {
-  lh_status st = check_zone(c, zone, why);
+  lh_zone z = *zone;
+  lh_status st = check_zone(c, &z, why);
 
   if (st != LH_OK) return st;
-  return lh_curve_area(c, zone->from_mm, zone->to_mm, area);
+  return lh_curve_area(c, z.from_mm, z.to_mm, area);
 }
 
 /* ---- making ----------------------------------------------------------- */
@@ -109,28 +112,29 @@ static void make_disc(const lh_zone *zone, lh_chart *ch)
 lh_status lh_chart_make(const lh_curve *c, const lh_zone *zone, lh_chart *ch,
                         lh_zone_why *why)
 {
+  lh_zone z = *zone;
   lh_status st;
   double low, high, least, greatest;
 
-  assert(c && zone && ch);
-  st = check_zone(c, zone, why);
+  assert(c && ch);
+  st = check_zone(c, &z, why);
   if (st != LH_OK) return st;
-  ch->kind = zone->kind;
+  ch->kind = z.kind;
   ch->rho_inner = 0.0;
-  take_nodes(c, zone, ch);
+  take_nodes(c, &z, ch);
   low = ch->r[0];
   high = ch->r[ch->n - 1];
-  if (zone->kind == LH_CHART_BAND ? low <= 0.0 || high <= 0.0
-                                  : low <= 0.0 && high <= 0.0)
+  if (z.kind == LH_CHART_BAND ? low <= 0.0 || high <= 0.0
+                              : low <= 0.0 && high <= 0.0)
     return refuse(why, LH_ZONE_ON_AXIS);
-  ch->axis_high = zone->kind == LH_CHART_DISC && high < low;
-  st = lh_curve_area(c, zone->from_mm, zone->to_mm, &ch->area);
+  ch->axis_high = z.kind == LH_CHART_DISC && high < low;
+  st = lh_curve_area(c, z.from_mm, z.to_mm, &ch->area);
   if (st != LH_OK) return st;
   integrate(ch);
-  if (zone->kind == LH_CHART_BAND)
-    make_band(zone, ch);
+  if (z.kind == LH_CHART_BAND)
+    make_band(&z, ch);
   else
-    make_disc(zone, ch);
+    make_disc(&z, ch);
   lh_chart_scales(ch, &least, &greatest);
   if (!(greatest <= LH_CHART_STRETCH * least))
     return refuse(why, LH_ZONE_STRETCHED);

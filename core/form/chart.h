@@ -70,7 +70,8 @@ typedef enum {
   LH_ZONE_FINE,
   LH_ZONE_NOT_NUMBER, /* NaN or infinite                                */
   LH_ZONE_EMPTY,      /* from_mm is not below to_mm                     */
-  LH_ZONE_OFF_FORM,   /* below 0 or beyond the profile's length         */
+  LH_ZONE_OFF_FORM,   /* below 0 or beyond the profile's length, by     */
+                      /* more than rounding (1e-9 mm)                   */
   LH_ZONE_ON_AXIS,    /* a band that touches radius 0, or a disc that   */
                       /* touches it at both ends                        */
   LH_ZONE_STRETCHED   /* the chart's scale would vary more than         */

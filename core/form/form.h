@@ -73,7 +73,7 @@ typedef struct {
 /* Draw a curve through caliper points.
 **
 ** Given:     p, n     points from foot (or centre) to lip           [mm]
-** Returned:  *c       the curve; untouched unless LH_OK
+** Returned:  *c       the curve; undefined unless LH_OK
 **            *why     what is wrong, and at which points; may be NULL
 ** Status:    LH_OK; LH_TOOLARGE (too many points, or beyond the largest
 **            pot); LH_INPUT for the rest of lh_curve_why

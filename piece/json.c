@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* json.c -- text to document and back. */
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -8,7 +9,7 @@
 
 /* jansson nests deeper than a document has any need to; count ourselves, so
 ** that the message can say where. */
-static size_t too_deep(const char *s, size_t n)
+static size_t too_deep(const char *s, size_t n, size_t most)
 {
   size_t depth = 0;
   bool in_text = false;
@@ -22,7 +23,7 @@ static size_t too_deep(const char *s, size_t n)
     } else if (s[i] == '"') {
       in_text = true;
     } else if (s[i] == '{' || s[i] == '[') {
-      if (++depth > LH_NESTING_MOST) return i;
+      if (++depth > most) return i;
     } else if ((s[i] == '}' || s[i] == ']') && depth > 0) {
       depth--;
     }
@@ -65,7 +66,7 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
                         "give a JSON document; see leatherhard help OP",
                         "the document is empty");
   }
-  deep = too_deep(s, n);
+  deep = too_deep(s, n, LH_NESTING_MOST);
   if (deep < n) {
     place_of(s, deep, name, where, sizeof where);
     return lh_fault_say(fault, LH_INPUT, where, "nest less deeply",
@@ -114,6 +115,17 @@ static void unescape(char *s)
   *out = 0;
 }
 
+/* The place in an array that a token names: digits without a leading zero
+** (RFC 6901), or one that no array has. */
+static size_t index_of(const char *token)
+{
+  size_t n = strspn(token, "0123456789");
+
+  if (n == 0 || n > 9 || token[n] || (n > 1 && token[0] == '0'))
+    return SIZE_MAX;
+  return (size_t)strtoul(token, NULL, 10);
+}
+
 /* The child named by token, made as an object when it is not there. */
 static json_t *child(json_t *at, const char *token)
 {
@@ -124,7 +136,7 @@ static json_t *child(json_t *at, const char *token)
       next = json_object();
       return json_array_append_new(at, next) == 0 ? next : NULL;
     }
-    return json_array_get(at, strtoul(token, NULL, 10));
+    return json_array_get(at, index_of(token));
   }
   if (!json_is_object(at)) return NULL;
   next = json_object_get(at, token);
@@ -141,7 +153,17 @@ static int place_value(json_t *at, const char *token, json_t *v)
     return -1;
   }
   if (strcmp(token, "-") == 0) return json_array_append_new(at, v);
-  return json_array_set_new(at, strtoul(token, NULL, 10), v);
+  return json_array_set_new(at, index_of(token), v);
+}
+
+/* Would the value, put there, nest the document deeper than is read? */
+static bool set_too_deep(const char *pointer, const char *value)
+{
+  size_t steps = 0, n = strlen(value);
+
+  for (; *pointer; pointer++) steps += *pointer == '/';
+  return steps > LH_NESTING_MOST ||
+         too_deep(value, n, LH_NESTING_MOST - steps) < n;
 }
 
 lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
@@ -150,7 +172,8 @@ lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
   char path[512];
   char *token, *next;
   json_t *at = root;
-  bool good = pointer[0] == '/' && strlen(pointer) < sizeof path;
+  bool good = pointer[0] == '/' && strlen(pointer) < sizeof path &&
+              !set_too_deep(pointer, value);
 
   if (good) {
     strcpy(path, pointer + 1);

@@ -5,7 +5,7 @@
 
 #include "atomic_weights.h"
 
-_Static_assert(LH_ELEMENTS == atomic_weights_count,
+_Static_assert((int)LH_ELEMENTS == (int)atomic_weights_count,
                "element.h and data/atomic_weights.csv differ");
 
 const char *lh_element_symbol(size_t e)

@@ -5,7 +5,7 @@
 
 #include "oxides.h"
 
-_Static_assert(LH_OXIDE_FORMS == oxides_count,
+_Static_assert((int)LH_OXIDE_FORMS == (int)oxides_count,
                "oxide.h and data/oxides.csv differ");
 
 const char *lh_oxide_symbol(size_t i)

@@ -30,14 +30,23 @@ lh_supplied lh_supplied_at(size_t i)
                        .note = r->note};
 }
 
+/* Bytes of s before the letter c, or before its end. */
+static size_t before(const char *s, char c)
+{
+  const char *at = strchr(s, c);
+
+  return at ? (size_t)(at - s) : strlen(s);
+}
+
 /* The next of the names apart by "; "; NULL after the last. */
 static const char *next_name(const char **list, size_t *length)
 {
   const char *s = *list;
 
   if (!s || !*s) return NULL;
-  *length = strcspn(s, ";");
-  *list = s[*length] ? s + *length + 1 + strspn(s + *length + 1, " ") : NULL;
+  *length = before(s, ';');
+  *list = s[*length] ? s + *length + 1 : NULL;
+  while (*list && **list == ' ') ++*list;
   return s;
 }
 
@@ -90,7 +99,7 @@ size_t lh_supplied_nearest(const char *name, const char **near, size_t *length)
 static bool read_entry(const char *s, size_t n, double percent[LH_OXIDE_FORMS],
                        double *loi)
 {
-  size_t symbol = strcspn(s, " "), form;
+  size_t symbol = before(s, ' '), form;
   char word[16];
   double v;
 

@@ -111,7 +111,7 @@ size_t lh_lay_scratch(const lh_grid *g);
 **            A + pi edge^2/20 (Steiner's formula; 1/20 is the variance of
 **            the edge), wherever it is wider than its edge.
 **         3) A nib narrower than its edge lays a little more than its width:
-**            1.4 % of the edge at half the edge, 9 % of the edge at none.
+**            2.7 % of the edge at half the edge, 19 % of the edge at none.
 **         4) Pixels are sampled at their centre: errors fall as the square
 **            of the pixel.
 **         5) Polygon: even-odd, with the true distance to the outline.

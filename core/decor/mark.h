@@ -123,7 +123,7 @@ lh_mark_why lh_mark_check(const lh_mark *m, size_t *nib);
 
 /* The nibs of a dab: a brush set down, pressed and lifted.
 **
-** Given:     length, width   over all, length >= width > 0          [mm]
+** Given:     length, width   over all, length >= 1.5 width > 0      [mm]
 **            turn            direction of the pull, 0 along x       [turns]
 **            coat            in the belly; it thins to `tip_share` of that
 **                            at the lifted end                      [g/m2]
@@ -131,7 +131,8 @@ lh_mark_why lh_mark_check(const lh_mark *m, size_t *nib);
 ** Status:    LH_OK; LH_RANGE
 ** Notes:  1) Round where the brush is set down, widest a third of the way,
 **            drawn out to a tip of a tenth of the width: the shape of a
-**            round brush pressed and lifted.  (judgement)
+**            round brush pressed and lifted.  (judgement)  For anything
+**            rounder use a dot.
 */
 enum { LH_DAB_NIBS = 9 };
 lh_status lh_dab(double length, double width, double turn, double coat,

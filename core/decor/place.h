@@ -34,7 +34,8 @@ typedef struct {
   double left, right, low, high; /* its box about the anchor, widths in,  */
                                  /* edge not [chart mm]                   */
   double from, to;               /* ring: y (disc: distance from the centre)  */
-  double edge_from, edge_to;     /* ring: [chart mm]; 0: open, the zone ends  */
+  double edge_from, edge_to;     /* ring: [chart mm]; -1: none, there the   */
+                                 /* zone ends                               */
 } lh_shape;
 
 typedef struct {
@@ -74,28 +75,25 @@ lh_status lh_place(lh_shapes *s, const lh_chart *ch, const lh_mark *marks,
 void lh_shape_stretch(const lh_chart *ch, const lh_shape *s, double *least,
                       double *greatest);
 
-/* How far shapes reach, as a whole. */
+/* How far the shapes of one motif reach, widths in, edges not. */
 typedef struct {
-  double turns; /* width around; disc: the widest angle is not told,  */
-                /* 0                                      [turns]     */
-  double below; /* how far beyond the zone's lower edge (disc: into   */
-  double above; /* its hole), and beyond its upper edge (disc: beyond */
-                /* its rim) [chart mm]; 0 when inside                 */
+  double turns;            /* width around [turns]                         */
+  double below;            /* beyond the zone's lower edge; disc: beyond   */
+                           /* its rim [chart mm], 0 when inside            */
+  double above;            /* beyond its upper edge; disc: into its hole   */
   bool larger_than_repeat; /* wider than 1/count                           */
 } lh_extent;
 
 /* The extent of the shapes of one instance of a motif.
 **
 ** Given:     ch
-**            s, n       shapes, those of other instances passed over; rings
-**                       too
+**            s, n       shapes; those of other instances, and rings, are
+**                       passed over
 **            instance
 **            count      repeats around; 0 or 1: the whole way round
 ** Returned:  *e
 ** Status:    LH_OK; LH_NOTFOUND when no shape is of that instance
-** Notes:  1) In a disc a motif is compared with its sector by the sum of its
-**            half-widths at its own distance from the centre only through
-**            lh_clearance; larger_than_repeat is then false.
+** Notes:  1) A shape in a disc that covers the centre is one turn wide.
 */
 lh_status lh_shapes_extent(const lh_chart *ch, const lh_shape *s, size_t n,
                            size_t instance, size_t count, lh_extent *e);

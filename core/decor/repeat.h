@@ -49,7 +49,7 @@ typedef struct {
   size_t count;      /* repeats (cells) around                         */
   double axis_turns; /* where the mirror, or centre of half turn, of   */
                      /* the first cell stands                          */
-  const lh_exception *exceptions;
+  const lh_exception *exceptions; /* two for one instance: the later counts */
   size_t n_exceptions;
 } lh_repeat;
 

@@ -1,0 +1,162 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "optics.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "piece_room.h"
+
+static void glaze_of(const lh_piece_doc *doc, lh_glaze *g)
+{
+  *g = (lh_glaze){.index = doc->glaze->index,
+                  .eaten = doc->glaze->eats_g_m2,
+                  .share = doc->glaze->dissolved_share};
+  for (size_t i = 0; i < LH_WAVES && doc->glaze->absorption_m2_g; i++)
+    g->optical_depth[i] = doc->glaze->absorption_m2_g[i] * doc->glaze_g_m2;
+}
+
+lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
+                               lh_illuminant ill, lh_arena *a,
+                               lh_piece_optics *o, lh_fault *fault)
+{
+  const lh_slip_doc *s = p->doc->slips.items;
+  size_t n = p->doc->slips.count;
+  lh_status st = LH_OK;
+
+  *o = (lh_piece_optics){.piece = p,
+                         .geometry = g,
+                         .illuminant = ill,
+                         .glazed = p->doc->glaze != NULL};
+  o->optics = lh_arena_take(a, n, sizeof *o->optics);
+  o->slips = lh_arena_take(a, n, sizeof *o->slips);
+  if (!o->optics || !o->slips) return lh_fault_plain(fault, LH_NOMEM, "/slips");
+  for (size_t i = 0; i < n && st == LH_OK; i++) {
+    memcpy(o->optics[i].absorption, s[i].absorption_m2_g,
+           sizeof o->optics[i].absorption);
+    memcpy(o->optics[i].scattering, s[i].scattering_m2_g,
+           sizeof o->optics[i].scattering);
+    st = lh_slip_prepare(&o->optics[i], &o->slips[i]);
+  }
+  if (o->glazed) glaze_of(p->doc, &o->glaze);
+  if (st == LH_OK)
+    st = lh_stack_prepare(o->slips, n, p->doc->body->reflectance,
+                          o->glazed ? &o->glaze : NULL, g, ill, &o->ready);
+  if (st == LH_OK) return LH_OK;
+  return lh_fault_say(fault, st, "/slips", "correct the optical numbers",
+                      "the fired colours cannot be worked out");
+}
+
+static lh_xyz xyz_of(const lh_piece_optics *o, const lh_coat_of *coats,
+                     size_t n)
+{
+  unsigned char slip[LH_STACK_LAYERS];
+  double coat[LH_STACK_LAYERS];
+
+  if (n > LH_STACK_LAYERS) n = LH_STACK_LAYERS;
+  for (size_t i = 0; i < n; i++) {
+    slip[i] = (unsigned char)coats[i].slip;
+    coat[i] = coats[i].g_m2;
+  }
+  return lh_stack_pixel(&o->ready, slip, coat, n, NULL);
+}
+
+lh_lab lh_piece_optics_lab(const lh_piece_optics *o, const lh_coat_of *coats,
+                           size_t n)
+{
+  return lh_xyz_lab(xyz_of(o, coats, n), lh_spectrum_white(o->illuminant));
+}
+
+lh_rgb lh_piece_optics_srgb(const lh_piece_optics *o, const lh_coat_of *coats,
+                            size_t n)
+{
+  return lh_spectrum_srgb(xyz_of(o, coats, n), o->illuminant);
+}
+
+lh_status lh_piece_optics_range(const lh_piece_optics *o,
+                                const lh_coat_of *coats, size_t n, lh_lab *lab,
+                                lh_stack_range *range)
+{
+  const lh_slip_doc *s = o->piece->doc->slips.items;
+  lh_stack_layer layers[LH_STACK_LAYERS];
+  lh_stack_doubt doubt = lh_stack_doubt_default();
+  lh_stack stack = {layers, n, o->piece->doc->body->reflectance,
+                    o->glazed ? &o->glaze : NULL, o->geometry};
+  double most = 0;
+
+  if (n > LH_STACK_LAYERS) return LH_TOOLARGE;
+  for (size_t i = 0; i < n; i++) {
+    layers[i] = (lh_stack_layer){&o->optics[coats[i].slip], coats[i].g_m2};
+    most = fmax(most, s[coats[i].slip].uncertainty_percent / 100);
+  }
+  /* One doubt for all: that of the least known slip of the stack. */
+  if (n > 0) doubt.absorption = doubt.scattering = most;
+  *lab = lh_piece_optics_lab(o, coats, n);
+  return lh_stack_spread(&stack, o->illuminant, &doubt, range);
+}
+
+/* ---- a whole zone ------------------------------------------------------- */
+
+/* Most pixels of a pot have one of a few stacks: plain ground, ground under a
+** full coat.  A small table of stacks already worked out spares the rest. */
+enum { MEMO = 1 << 15 };
+
+typedef struct {
+  float coat[LH_LAYERS_MOST];
+  float rgb[3];
+  bool used, outside;
+} memo;
+
+static size_t hash_of(const float *coat, int n)
+{
+  unsigned long long h = 1469598103934665603ull; /* FNV-1a */
+
+  for (int i = 0; i < n; i++) {
+    unsigned bits;
+    memcpy(&bits, &coat[i], sizeof bits);
+    h = (h ^ bits) * 1099511628211ull;
+  }
+  return (size_t)((h ^ (h >> 32)) & (MEMO - 1));
+}
+
+static void work_out(const lh_piece_optics *o, const lh_laying *l,
+                     const float *coat, memo *m)
+{
+  lh_coat_of stack[LH_LAYERS_MOST];
+  size_t n = 0;
+  lh_rgb c;
+
+  for (int i = l->layers - 1; i >= 0; i--)
+    if (coat[i] > 0)
+      stack[n++] = (lh_coat_of){l->layer_slip[i], (double)coat[i]};
+  c = lh_piece_optics_srgb(o, stack, n);
+  m->outside = !lh_srgb_in_gamut(c);
+  c = lh_srgb_clip(c);
+  m->rgb[0] = (float)lh_srgb_decode(c.r);
+  m->rgb[1] = (float)lh_srgb_decode(c.g);
+  m->rgb[2] = (float)lh_srgb_decode(c.b);
+  memcpy(m->coat, coat, sizeof m->coat);
+  m->used = true;
+}
+
+lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
+                               lh_arena *a, const lh_watch *watch, float *rgb,
+                               size_t *outside)
+{
+  size_t nx = (size_t)z->grid.nx, ny = (size_t)z->grid.ny;
+  memo *table = lh_arena_take(a, MEMO, sizeof *table);
+
+  if (!table) return LH_NOMEM;
+  for (size_t k = 0; k < nx * ny; k++) {
+    float coat[LH_LAYERS_MOST] = {0};
+    memo *m;
+    if (k % nx == 0 && !lh_watch_go(watch, (double)k / (double)(nx * ny)))
+      return LH_CANCELLED;
+    for (int i = 0; i < z->laying.layers; i++) coat[i] = z->maps.coat[i][k];
+    m = &table[hash_of(coat, z->laying.layers)];
+    if (!m->used || memcmp(m->coat, coat, sizeof coat) != 0)
+      work_out(o, &z->laying, coat, m);
+    memcpy(rgb + 3 * k, m->rgb, sizeof m->rgb);
+    *outside += m->outside;
+  }
+  return LH_OK;
+}

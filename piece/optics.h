@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* optics.h -- the fired colour of a piece's stacks.
+**
+** Makes the slips, body and glaze of a document ready for core/colour once,
+** and answers for single stacks and for whole zones.  Memory: the arena.
+*/
+#ifndef LH_OPTICS_H
+#define LH_OPTICS_H
+
+#include "cover.h"
+#include "stack.h"
+
+typedef struct {
+  const lh_piece *piece;
+  lh_slip_optics *optics; /* beside the document's slips    */
+  lh_slip_ready *slips;
+  lh_glaze glaze;
+  bool glazed;
+  lh_geometry geometry;
+  lh_illuminant illuminant;
+  lh_stack_ready ready;
+} lh_piece_optics;
+
+/* Make ready.
+**
+** Given:     p          a piece as read
+**            g, ill     how it is looked at
+** Returned:  *o
+** Status:    LH_OK; LH_RANGE; LH_NOMEM, with the fault filled
+*/
+lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
+                               lh_illuminant ill, lh_arena *a,
+                               lh_piece_optics *o, lh_fault *fault);
+
+/* Colour of one stack: coats top first. */
+typedef struct {
+  int slip;
+  double g_m2;
+} lh_coat_of;
+
+lh_lab lh_piece_optics_lab(const lh_piece_optics *o, const lh_coat_of *coats,
+                           size_t n);
+lh_rgb lh_piece_optics_srgb(const lh_piece_optics *o, const lh_coat_of *coats,
+                            size_t n);
+
+/* The same with its 90 % range. */
+lh_status lh_piece_optics_range(const lh_piece_optics *o,
+                                const lh_coat_of *coats, size_t n, lh_lab *lab,
+                                lh_stack_range *range);
+
+/* A zone as fired: linear sRGB, three floats a pixel, row 0 lowest.
+**
+** Given:     o, z
+** Returned:  rgb       nx * ny * 3
+**            *outside  how many pixels no screen can show; they are clipped
+**                      when the picture is encoded
+** Status:    LH_OK; LH_CANCELLED; LH_NOMEM
+*/
+lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
+                               lh_arena *a, const lh_watch *watch, float *rgb,
+                               size_t *outside);
+
+#endif

@@ -114,7 +114,7 @@ lh_status lh_chart_make(const lh_curve *c, const lh_zone *zone, lh_chart *ch,
 {
   lh_zone z = *zone;
   lh_status st;
-  double low, high, least, greatest;
+  double low, high, least = 0.0, greatest = 0.0;
 
   assert(c && ch);
   st = check_zone(c, &z, why);

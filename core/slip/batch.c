@@ -3,7 +3,7 @@
 
 #include <assert.h>
 
-enum { SUMS_TRIED = 1024 };
+enum { SUMS_TRIED = 512 };
 
 static const double STEPS_MOST = 1e9;
 
@@ -215,7 +215,7 @@ lh_status lh_slip_batch(const lh_batch_ask *ask, const lh_batch_line *line,
   /* 30.0 g on a 0.1 g scale is 300 steps, though 30.0/0.1 may say 300.0...1 */
   first = fmax(ceil(steps * (1.0 - 1e-12)), 1.0);
   last = fmax(first + (double)n, floor(first * (1.0 + ask->spare)));
-  last = fmin(last, first + SUMS_TRIED - 1);
+  last = fmin(last, first + fmax((double)n, SUMS_TRIED));
   if (!best_rounding(share, n, first, last, &r)) return LH_RANGE;
 
   steps = 0.0;

@@ -18,7 +18,7 @@
 #include "density.h"
 
 /* Most lines in one batch: a judgement, several times any slip's. */
-enum { LH_BATCH_LINES = 64 };
+enum { LH_BATCH_LINES = 128 };
 
 /* How much larger a batch may become for better rounding.  A judgement. */
 #define LH_BATCH_SPARE 0.02
@@ -103,7 +103,7 @@ lh_status lh_slip_batch_dry(const lh_batch_need *need, double *dry_g);
 **            twice its share spoils a colour however true the clay is.
 **         2) Exact: for a given sum, giving each step to the line that ends
 **            nearest is optimal as every line's deviation is convex in its
-**            steps.  At most 1024 sums are tried.
+**            steps.  At most 512 sums, or n, are tried.
 **         3) A line with parts above 0 gets at least one step; a scale too
 **            coarse for it shows as a large rounding_error.
 **         4) running_g counts the pan tared once, before the first line.

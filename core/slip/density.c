@@ -114,6 +114,24 @@ lh_status lh_slip_density(double solids, double solids_density, double water,
   return LH_OK;
 }
 
+lh_status lh_slip_solids_density(const double *grams, const double *density,
+                                 size_t n, double *solids_density)
+{
+  double total = 0.0, volume = 0.0;
+
+  assert(solids_density && ((grams && density) || n == 0));
+  for (size_t i = 0; i < n; i++) {
+    if (!(grams[i] >= 0.0)) return LH_RANGE;
+    if (grams[i] == 0.0) continue;
+    if (!(density[i] > 0.0)) return LH_RANGE;
+    total += grams[i];
+    volume += grams[i] / density[i];
+  }
+  if (!(volume > 0.0) || !isfinite(total)) return LH_RANGE;
+  *solids_density = total / volume;
+  return LH_OK;
+}
+
 double lh_slip_twaddell(double specific_gravity)
 {
   return 200.0 * (specific_gravity - 1.0);

@@ -14,6 +14,8 @@
 #ifndef LH_DENSITY_H
 #define LH_DENSITY_H
 
+#include <stddef.h>
+
 #include "range.h"
 #include "status.h"
 
@@ -131,6 +133,17 @@ lh_status lh_slip_content_of(double litre_weight, double solids_density,
 */
 lh_status lh_slip_density(double solids, double solids_density, double water,
                           double *litre_weight);
+
+/* Density of a mix of solids from those of its materials.
+**
+** Given:     grams, density, n   of each material; density relative to water
+** Returned:  *solids_density     total over the sum of volumes           [1]
+** Status:    LH_OK; LH_RANGE for a negative weight, all of them 0, or, of a
+**            material that is weighed, a density not above 0 or not known
+** Ref:       volumes of solids add.
+*/
+lh_status lh_slip_solids_density(const double *grams, const double *density,
+                                 size_t n, double *solids_density);
 
 /* Degrees Twaddell and specific gravity.
 **

@@ -111,6 +111,19 @@ static void density_table(void)
   }
 }
 
+static void mixed_solids(void)
+{
+  double g[] = {60, 40, 0}, d[] = {2.5, 4.0, (double)NAN}, s = -7;
+
+  /* by hand: 24 ml and 10 ml hold 100 g */
+  CHECK(lh_slip_solids_density(g, d, 3, &s) == LH_OK, "three materials");
+  CHECK_NEAR(s, 100.0 / 34, 1e-15, "60 g of 2.5 and 40 g of 4.0");
+  g[2] = 1, s = -7;
+  CHECK(lh_slip_solids_density(g, d, 3, &s) == LH_RANGE && s == -7,
+        "one of unknown density");
+  CHECK(lh_slip_solids_density(g, d, 0, &s) == LH_RANGE, "of nothing");
+}
+
 static void ranges(void)
 {
   lh_range dry;
@@ -192,6 +205,7 @@ int main(void)
   weighings();
   scales();
   density_table();
+  mixed_solids();
   ranges();
   coverage();
   refusals();

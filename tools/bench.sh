@@ -4,6 +4,8 @@
 # date, then each program's own table.  Beside bench_X there may be X_numpy.py,
 # which does the same work with numpy.  docs/benchmarks.md keeps the results.
 set -u
+# Debian's own tools first: its python3 has numpy and jsonschema.
+export PATH=/usr/bin:$PATH
 cd "$(dirname "$0")/.." || exit 1
 build=${BUILD:-build-bench}
 [ -f "$build/build.ninja" ] ||

@@ -9,6 +9,8 @@
 #
 # Ends with a table, then "N passed, N failed" over checks and steps.
 set -u
+# Debian's own tools first: its python3 has numpy and jsonschema.
+export PATH=/usr/bin:$PATH
 cd "$(dirname "$0")/.." || exit 1
 log=build-all
 mkdir -p $log

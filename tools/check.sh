@@ -5,6 +5,8 @@
 #
 #   BUILD=folder   where to build (build-check)
 set -u
+# Debian's own tools first: its python3 has numpy and jsonschema.
+export PATH=/usr/bin:$PATH
 cd "$(dirname "$0")/.." || exit 1
 root=$(pwd)
 build=${BUILD:-build-check}

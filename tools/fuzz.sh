@@ -8,6 +8,8 @@
 # What is found stays in build-fuzz/found/.  A finding belongs into
 # tests/fuzz/corpus/NAME/ together with the mend, so that it is replayed.
 set -u
+# Debian's own tools first: its python3 has numpy and jsonschema.
+export PATH=/usr/bin:$PATH
 cd "$(dirname "$0")/.." || exit 1
 build=${BUILD:-build-fuzz}
 seconds=${FUZZ_SECONDS:-60}

@@ -13,6 +13,8 @@
 #   tools/mutate.sh --table     print the table of tests/README.md
 #   tools/mutate.sh --write     put it there
 set -u
+# Debian's own tools first: its python3 has numpy and jsonschema.
+export PATH=/usr/bin:$PATH
 cd "$(dirname "$0")/.." || exit 1
 head_of() { sed -n "s/^# $2: *//p" "$1" | head -n 1; }
 cell() { sed 's/|/\\|/g; s/^[[:space:]]*//' | cut -c 1-90; }

@@ -6,7 +6,7 @@
 
 static const char *const classes[] = {
     "plastic clay", "kaolin",     "silica", "flux",  "frit",
-    "opacifier",    "stabiliser", "oxide",  "stain",
+    "opacifier",    "other", "oxide",  "stain",
 };
 
 static void test_rows(void)

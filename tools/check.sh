@@ -45,7 +45,7 @@ for t in json.load(sys.stdin):
         print(t["name"])')
 }
 rm -f "$build/meson-logs/testlog.json"
-meson test -C "$build" --no-rebuild --num-processes 2 "$@" \
+meson test -C "$build" --no-rebuild --num-processes 2 --timeout-multiplier 4 "$@" \
   >"$build/test.log" 2>&1 </dev/null
 [ -f "$build/meson-logs/testlog.json" ] || tail -n 20 "$build/test.log"
 python3 tools/tally.py "$build/meson-logs/testlog.json" --built "$built" \

@@ -22,7 +22,9 @@ size_t lh_element_find(const char *s, size_t n)
 {
   for (size_t e = 0; e < LH_ELEMENTS; e++) {
     const char *symbol = atomic_weights[e].element;
-    if (strlen(symbol) == n && memcmp(symbol, s, n) == 0) return e;
+    if (n && symbol[0] == s[0] && strlen(symbol) == n &&
+        memcmp(symbol, s, n) == 0)
+      return e;
   }
   return LH_ELEMENTS;
 }

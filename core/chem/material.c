@@ -35,9 +35,11 @@ static bool in_percent(double v)
 /* Add x grams of a form (with e) to what one gram of the material brings. */
 static void add_form(lh_material *m, size_t form, double x, double e)
 {
-  size_t fired = lh_oxide_fired(form);
+  size_t fired;
   double moles, left;
 
+  if (x == 0.0 && e == 0.0) return;
+  fired = lh_oxide_fired(form);
   if (fired == LH_OXIDES) {
     m->loss += x;
     m->loss_e = hypot(m->loss_e, e);

@@ -51,16 +51,16 @@ lh_role lh_oxide_role(size_t i)
 }
 
 /* The row that stands for an element after the fire, or leaves in it. */
-static size_t row_of(size_t element)
+static size_t row_of(const char *element)
 {
   for (size_t i = 0; i < LH_OXIDE_FORMS; i++)
-    if (lh_oxide_element(i) == element) return i;
+    if (strcmp(oxides[i].cation, element) == 0) return i;
   return LH_OXIDE_FORMS;
 }
 
 size_t lh_oxide_fired(size_t i)
 {
-  size_t row = row_of(lh_oxide_element(i));
+  size_t row = row_of(oxides[i].cation);
 
   return row < LH_OXIDES ? row : LH_OXIDES;
 }
@@ -85,8 +85,9 @@ lh_status lh_oxide_fire(const lh_formula *f, double mol[LH_OXIDE_FORMS],
 
   for (size_t i = 0; i < LH_OXIDE_FORMS; i++) mol[i] = 0.0;
   for (size_t e = 0; e < LH_ELEMENTS; e++) {
-    size_t i = row_of(e);
+    size_t i;
     if (e == o || f->atoms[e] == 0.0) continue;
+    i = row_of(lh_element_symbol(e));
     if (i == LH_OXIDE_FORMS) return LH_RANGE;
     mol[i] = f->atoms[e] / oxides[i].cations;
     left -= mol[i] * oxides[i].oxygens;

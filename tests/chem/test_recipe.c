@@ -304,6 +304,13 @@ static void test_stain(void)
              "as a share of what is fired");
   CHECK_NEAR(b.loi_percent, a.loi_percent / 1.1, 1e-12,
              "and it weakens the loss");
+  stain = new_material("ZrSiO4");
+  stain.inert = true;
+  lh_recipe_fire(lines, 3, NULL, &b, NULL);
+  CHECK_NEAR(farthest(a.unity, b.unity, 1.0), 0.0, 0.0,
+             "nor does a stain of known oxides enter it");
+  CHECK_NEAR(farthest(a.weight_percent, b.weight_percent, 1.0), 0.0, 0.0,
+             "nor the fired weights");
   lh_recipe_fire(lines, 4, NULL, &b, NULL);
   CHECK_NEAR(unity(&b, "CaO"), unity(&a, "CaO"), 0.0, "CoO is no flux here");
   CHECK(unity(&b, "CoO") > 0.0, "but stands in the formula");

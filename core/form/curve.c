@@ -293,6 +293,15 @@ double lh_curve_volume(const lh_curve *c, double z)
   return LH_PI / 3.0 * sum;
 }
 
+double lh_curve_volume_per_radius(const lh_curve *c)
+{
+  double sum = 0.0;
+
+  for (size_t k = 0; k + 1 < c->n; k++)
+    sum += (c->r[k] + c->r[k + 1]) * (c->z[k + 1] - c->z[k]);
+  return LH_PI * sum;
+}
+
 double lh_curve_lip(const lh_curve *c)
 {
   return c->z[c->n - 1];

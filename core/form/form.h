@@ -133,6 +133,14 @@ lh_status lh_curve_area(const lh_curve *c, double s0, double s1, double *area);
 */
 double lh_curve_volume(const lh_curve *c, double z);
 
+/* How the enclosed volume answers to a reading that is off.
+**
+** Given:     c        curve
+** Returned:  mm3 more for every mm by which all radii are larger: the
+**            integral of 2 pi r dz                                  [mm2]
+*/
+double lh_curve_volume_per_radius(const lh_curve *c);
+
 /* The height at which a pot of this inside curve runs over: its last point.
 ** [mm] */
 double lh_curve_lip(const lh_curve *c);

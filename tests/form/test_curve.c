@@ -144,6 +144,8 @@ static void test_straight(void)
              "cylinder: pi r^2 h");
   CHECK_NEAR(lh_curve_volume(&curve, 40), pi * 1600 * 40, 1e-7,
              "cylinder filled to 40 mm");
+  CHECK_NEAR(lh_curve_volume_per_radius(&curve), 2 * pi * 40 * 100, 1e-8,
+             "cylinder: a wider one holds 2 pi r h more a mm");
   CHECK(lh_curve_volume(&curve, -1) == 0.0, "cylinder below its foot: empty");
   CHECK(lh_curve_lip(&curve) == 100.0, "cylinder: lip");
 
@@ -159,6 +161,8 @@ static void test_straight(void)
   CHECK_NEAR(lh_curve_volume(&curve, 25),
              pi / 3 * 20 * (900 + 30 * 45 + 45 * 45), 1e-7,
              "frustum filled half way");
+  CHECK_NEAR(lh_curve_volume_per_radius(&curve), pi * 40 * (30 + 60), 1e-8,
+             "frustum: d/dr of its volume, r1 and r2 growing alike");
   CHECK(lh_curve_at(&curve, 25, &spot) == LH_OK, "frustum: a place");
   CHECK_NEAR(spot.at.r, 45, 1e-11, "  its radius");
   CHECK_NEAR(spot.at.z, 25, 1e-11, "  its height");

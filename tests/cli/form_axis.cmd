@@ -1,0 +1,1 @@
+form form_example.json --set /inside/2/diameter_mm=0

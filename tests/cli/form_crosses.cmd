@@ -1,0 +1,1 @@
+form form_crosses.json

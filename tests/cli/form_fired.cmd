@@ -1,0 +1,1 @@
+form form_example.json --set /measured=fired --json

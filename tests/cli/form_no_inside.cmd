@@ -1,0 +1,1 @@
+form form_no_inside.json

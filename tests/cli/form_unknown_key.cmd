@@ -1,0 +1,1 @@
+form form_example.json --set /insides=1

@@ -100,9 +100,10 @@ static bool best_rounding(const double *share, size_t n, double first,
 {
   bool found = false;
 
+  best->worst = best->squares = (double)INFINITY;
   for (double sum = first; sum <= last; sum += 1.0) {
     double q[LH_BATCH_LINES], bound;
-    rounding r = {.worst = 0.0}; /* gcc -O3 does not see it filled below */
+    rounding r;
     for (size_t i = 0; i < n; i++) q[i] = share[i] * sum;
     bound = least_worst(q, n, sum);
     if (!isfinite(bound)) continue;

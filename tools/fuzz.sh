@@ -17,6 +17,7 @@ seconds=${FUZZ_SECONDS:-60}
 [ -f "$build/build.ninja" ] ||
   CC=clang meson setup "$build" --buildtype=debugoptimized -Dfuzz=true \
     -Db_sanitize=address,undefined -Db_lundef=false >/dev/null || exit 1
+meson setup "$build" --reconfigure >/dev/null || exit 1
 if ! ls tests/fuzz/fuzz_*.c >/dev/null 2>&1; then
   echo 'no fuzz target yet'
   exit 0

@@ -24,7 +24,7 @@ static double least(double a, double b)
 }
 
 /* Slope at a point between chords of slope s0 over h0 and s1 over h1:
-** Steffen (1990), equation 11. */
+** Steffen (1990), equation 11 (its number from memory). */
 static double slope_between(double h0, double s0, double h1, double s1)
 {
   double p = (s0 * h1 + s1 * h0) / (h0 + h1);
@@ -34,7 +34,8 @@ static double slope_between(double h0, double s0, double h1, double s1)
 }
 
 /* Slope at an end: the parabola's through the first three points, limited;
-** h0, s0 is the chord at the end.  Steffen (1990), equations 24 to 27. */
+** h0, s0 is the chord at the end.  Steffen (1990), equations 24 to 27 (their
+** numbers from memory). */
 static double slope_at_end(double h0, double s0, double h1, double s1)
 {
   double p = s0 * (1.0 + h0 / (h0 + h1)) - s1 * h0 / (h0 + h1);

@@ -108,8 +108,8 @@ static void test_cone(void)
 /* Mercator: y = R ln tan(pi/4 + phi/2), scale cos phi times the reference;
 ** Snyder (1987), Map projections: a working manual, U.S. Geological Survey
 ** Professional Paper 1395, equations (7-2) and (7-3).  The printed example
-** (page 266, digits from memory): phi = 35 degrees, R = 1: y = 0.6528366,
-** k = 1.2207746. */
+** for the sphere, read in a transcription: phi = 35 degrees, R = 1:
+** y = 0.6528366, k = 1.2207746. */
 static double mercator(double phi)
 {
   return log(tan(pi / 4 + phi / 2));
@@ -229,9 +229,9 @@ static void test_sphere_disc(void)
 
 /* ---- any form ----------------------------------------------------------- */
 
-/* Stretches, for a zone that starts `from` up the curve, of the map from chart
-*to form at a chart point, from central
-** differences: along x and y, and the cosine of the angle between. */
+/* Stretches of the map from chart to form at a chart point, from central
+** differences: along x and y, and the cosine of the angle between.  The zone
+** starts `from` up the curve. */
 static void stretches(double from, double x, double y, double *ex, double *ey,
                       double *cosine)
 {

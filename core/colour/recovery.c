@@ -33,7 +33,8 @@ static void curve(double z, double *rho, double *first, double *second)
   *second = 2.0 * *first * (1.0 - 2.0 * *rho);
 }
 
-/* Fill Newton's equations J dz = -F; gives the largest part of F. */
+/* Fill Newton's equations J dz = -F; gives the largest part of F,
+** infinity when it is not a number. */
 static double equations(const problem *p, matrix m)
 {
   size_t n = p->n;
@@ -56,6 +57,7 @@ static double equations(const problem *p, matrix m)
     m[i][i] += second * pull;
     f += first * pull;
     m[i][n + 3] = -f;
+    if (!isfinite(f)) return HUGE_VAL; /* fmax would overlook NaN */
     worst = fmax(worst, fabs(f));
   }
   for (size_t j = 0; j < 3; j++) {
@@ -102,7 +104,7 @@ static bool newton(problem *p, int *iterations)
 
   for (int step = 0; step < 30; step++) {
     double worst = equations(p, m), longest = 0.0;
-    if (!(worst < 1e12)) return false; /* NaN too */
+    if (worst > 1e12) return false;
     if (worst < 1e-13) return true;
     ++*iterations;
     if (!solve(m, all, all)) return false;
@@ -175,7 +177,7 @@ lh_status lh_recover_rows(const double *rows, size_t n, const double want[3],
   if (near(want, zero) || near(want, white)) {
     for (size_t i = 0; i < n; i++) out[i] = near(want, zero) ? 0.0 : 1.0;
   } else {
-    if (!(Y > 0.0 && Y < 1.0)) return LH_RANGE;
+    if (!(Y > 0.0 && Y < 1.0 && isfinite(want[0] + want[2]))) return LH_RANGE;
     double start = 0.5 * lh_exact_log(Y / (1.0 - Y)); /* artanh(2 Y - 1) */
     for (size_t j = 0; j < 3; j++) grey[j] = Y * white[j];
     for (size_t i = 0; i < n; i++) p.z[i] = start;

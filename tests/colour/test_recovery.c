@@ -1,0 +1,155 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Likely reflectances: known solutions, and round trips. */
+#include <stdint.h>
+
+#include "check.h"
+#include "pigment_reflectance_10nm.h"
+#include "recovery.h"
+#include "recovery_external.h"
+#include "recovery_lhtss.h"
+
+static double draw(double low, double high)
+{
+  static uint64_t s = 23;
+
+  s = s * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
+  return low + (high - low) * (double)(s >> 11) * 0x1p-53;
+}
+
+/* Independent base spectra with their own rows, 38 wavelengths; exact
+** solutions to 1e-11 as the table says. */
+static void external(void)
+{
+  static const char *const name[6] = {"cyan", "magenta", "yellow",
+                                      "red",  "green",   "blue"};
+  enum { N = recovery_external_count };
+  double rows[3 * N], rho[N];
+
+  for (size_t j = 0; j < 3; j++)
+    for (size_t i = 0; i < N; i++)
+      rows[j * N + i] = recovery_external[i][1 + j];
+  for (size_t k = 0; k < 6; k++) {
+    double want[3] = {0, 0, 0}, worst = 0;
+    for (size_t j = 0; j < 3; j++)
+      for (size_t i = 0; i < N; i++)
+        want[j] += rows[j * N + i] * recovery_external[i][4 + k];
+    CHECK(lh_recover_rows(rows, N, want, rho, NULL) == LH_OK, "%s", name[k]);
+    for (size_t i = 0; i < N; i++)
+      worst = fmax(worst, fabs(rho[i] - recovery_external[i][4 + k]));
+    CHECK_NEAR(worst, 0, 1e-11, "%s base spectrum", name[k]);
+  }
+}
+
+/* Printed to 8 decimals. */
+static void table(void)
+{
+  for (size_t k = 0; k < recovery_lhtss_count; k++) {
+    const recovery_lhtss_row *t = &recovery_lhtss[k];
+    const double *want = &t->_380;
+    double rho[LH_WAVES], worst = 0;
+    lh_recover_info info;
+    lh_rgb c;
+    CHECK(lh_hex_srgb(t->hex, &c) == LH_OK, "read %s", t->hex);
+    CHECK(lh_recover(lh_srgb_xyz(c), rho, &info) == LH_OK, "recover %s",
+          t->hex);
+    for (size_t i = 0; i < LH_WAVES; i++)
+      worst = fmax(worst, fabs(rho[i] - want[i]));
+    CHECK_NEAR(worst, 0, 5.1e-9, "reflectance of %s", t->hex);
+    CHECK(info.residual < 1e-12 && info.iterations < 40,
+          "%s settled in %d steps", t->hex, info.iterations);
+  }
+}
+
+/* Lab of a recovered spectrum, by lh_spectrum_lab. */
+static double miss(lh_rgb c, const double *rho)
+{
+  lh_lab want = lh_srgb_lab(c), got = lh_spectrum_lab(rho, LH_D65);
+
+  return fmax(fabs(want.L - got.L),
+              fmax(fabs(want.a - got.a), fabs(want.b - got.b)));
+}
+
+/* Every corner, edge and a sample of the inside of sRGB comes back. */
+static void round_trips(void)
+{
+  double worst = 0, outside = 0, rho[LH_WAVES];
+  int failed = 0, count = 0;
+
+  for (int i = 0; i < 1500; i++) {
+    lh_rgb c = {draw(0, 1), draw(0, 1), draw(0, 1)};
+    if (i < 27)
+      c = (lh_rgb){i % 3 / 2.0, i / 3 % 3 / 2.0, i / 9 / 2.0};
+    else if (i % 5 == 0)
+      c.r = i % 2;
+    else if (i % 7 == 0)
+      c.g = 0, c.b *= 0.02, c.r *= 0.02; /* dark and pure */
+    count++;
+    if (lh_recover(lh_srgb_xyz(c), rho, NULL)) {
+      printf("# %g %g %g\n", c.r, c.g, c.b);
+      failed++;
+      continue;
+    }
+    worst = fmax(worst, miss(c, rho));
+    for (size_t k = 0; k < LH_WAVES; k++)
+      if (!(rho[k] >= 0 && rho[k] <= 1)) outside++;
+  }
+  CHECK(failed == 0, "%d colours of sRGB all have a reflectance", count);
+  CHECK(outside == 0, "always within 0..1");
+  /* Newton stops at 1e-13 in XYZ (1e-11 at worst), slope of a* up to 7800. */
+  CHECK_NEAR(worst, 0, 1e-7, "L*a*b* comes back");
+}
+
+/* Measured pigments: the colour returns; the spectrum is only a guess. */
+static void pigments(void)
+{
+  for (size_t p = 1; p <= 32; p++) {
+    double r[LH_WAVES], rho[LH_WAVES];
+    for (size_t i = 0; i < LH_WAVES; i++) r[i] = pigment_reflectance_10nm[i][p];
+    lh_lab a = lh_spectrum_lab(r, LH_D65);
+    CHECK(lh_recover(lh_lab_xyz(a, lh_srgb_white()), rho, NULL) == LH_OK,
+          "pigment %zu", p);
+    lh_lab b = lh_spectrum_lab(rho, LH_D65);
+    CHECK_NEAR(fabs(a.L - b.L) + fabs(a.a - b.a) + fabs(a.b - b.b), 0, 1e-7,
+               "pigment %zu comes back", p);
+  }
+}
+
+static void edges(void)
+{
+  double rho[LH_WAVES], one = 0, none = 0, flat = 0;
+  lh_xyz w = lh_srgb_white();
+
+  CHECK(lh_recover(w, rho, NULL) == LH_OK, "white");
+  for (size_t i = 0; i < LH_WAVES; i++) one = fmax(one, fabs(rho[i] - 1));
+  CHECK_NEAR(one, 0, 0, "white is 1");
+  CHECK(lh_recover((lh_xyz){0, 0, 0}, rho, NULL) == LH_OK, "black");
+  for (size_t i = 0; i < LH_WAVES; i++) none = fmax(none, rho[i]);
+  CHECK_NEAR(none, 0, 0, "black is 0");
+  for (double Y = 1e-6; Y < 1; Y = Y < 0.5 ? Y * 3 : 1 - (1 - Y) / 10) {
+    if (1 - Y < 1e-8) break;
+    CHECK(lh_recover((lh_xyz){Y * w.x, Y, Y * w.z}, rho, NULL) == LH_OK,
+          "grey of Y %.9g", Y);
+    for (size_t i = 0; i < LH_WAVES; i++) flat = fmax(flat, fabs(rho[i] - Y));
+  }
+  CHECK_NEAR(flat, 0, 1e-9, "greys are flat");
+  rho[0] = 7;
+  CHECK(lh_recover((lh_xyz){0.9, 1.2, 0.9}, rho, NULL) == LH_RANGE,
+        "brighter than white refused");
+  CHECK(lh_recover((lh_xyz){0.1, 0.8, 0.1}, rho, NULL) == LH_RANGE,
+        "purer than any reflectance refused");
+  CHECK(lh_recover((lh_xyz){(double)NAN, 0.5, 0.5}, rho, NULL) == LH_RANGE,
+        "NaN refused");
+  CHECK(lh_recover((lh_xyz){-0.1, 0.1, 0.1}, rho, NULL) == LH_RANGE,
+        "negative X refused");
+  CHECK(rho[0] == 7, "a refusal leaves the caller's numbers alone");
+}
+
+int main(void)
+{
+  external();
+  table();
+  round_trips();
+  pigments();
+  edges();
+  return CHECK_DONE();
+}

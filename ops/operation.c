@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "piece.h"
+
 #define OP(name) extern const lh_operation lh_op_##name;
 #include "operations.def"
 #undef OP
@@ -48,7 +50,17 @@ static lh_status read_ask(const lh_operation *op, const lh_call *call,
 
 json_t *lh_operation_schema(const lh_operation *op)
 {
-  return lh_fields_schema(op->fields);
+  json_t *piece, *ask = lh_fields_schema(op->fields);
+
+  if (!op->takes_piece || !ask) return ask;
+  piece = lh_fields_schema(&lh_piece_table);
+  json_object_del(ask, "$schema");
+  if (!piece ||
+      json_object_set_new(json_object_get(piece, "properties"), "ask", ask)) {
+    json_decref(piece);
+    return NULL;
+  }
+  return piece;
 }
 
 lh_status lh_operation_run(const lh_operation *op, const lh_call *call,

@@ -320,7 +320,7 @@ static const lh_field cone_rows[] = {
 static const lh_fields cone_table = LH_FIELDS("cone", lh_cone_doc, cone_rows);
 
 static const lh_field firing_rows[] = {
-    LH_NUMBER(lh_firing_doc, peak_c, "peak_c", false, 500, 1500, NAN,
+    LH_NUMBER(lh_firing_doc, peak_c, "peak_c", true, 500, 1500, NAN,
               "degrees C", "Peak temperature."),
     LH_NUMBER(lh_firing_doc, hold_min, "hold_min", false, 0, 2880, NAN, "min",
               "How long it is held."),

@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verdict.c -- form, painting and mixing; the rest of the verdict stands in
+** verdict_slips.c, verdict_water.c and verdict_care.c. */
+#include "verdict.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "heap.h"
+
+const char *lh_says_word(lh_says says)
+{
+  return says == LH_SAYS_OK        ? "ok"
+         : says == LH_SAYS_CAUTION ? "caution"
+                                   : "stop";
+}
+
+void lh_verdict_add(lh_verdict *v, lh_says says, const char *about,
+                    const char *todo, const char *why, ...)
+{
+  char text[1024];
+  va_list ap;
+  lh_check *c;
+
+  va_start(ap, why);
+  vsnprintf(text, sizeof text, why, ap);
+  va_end(ap);
+  if (v->n == v->room) {
+    size_t room = v->room ? 2 * v->room : 32;
+    lh_check *wider = lh_arena_take(v->arena, room, sizeof *wider);
+    if (!wider) {
+      v->st = LH_NOMEM;
+      return;
+    }
+    if (v->n) memcpy(wider, v->checks, v->n * sizeof *wider);
+    v->checks = wider;
+    v->room = room;
+  }
+  c = &v->checks[v->n];
+  *c = (lh_check){says, lh_heap_text(v->arena, about),
+                  lh_heap_text(v->arena, text), lh_heap_text(v->arena, todo)};
+  if (!c->about || !c->why || !c->todo) {
+    v->st = LH_NOMEM;
+    return;
+  }
+  v->n++;
+  if (says > v->worst) v->worst = says;
+}
+
+/* ---- form --------------------------------------------------------------- */
+
+static void form(const lh_verdict_input *in, lh_verdict *v)
+{
+  const lh_piece *p = in->cover->piece;
+  double s, mm;
+
+  if (!p->inside) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, "Form",
+                   "measure the inside too, and give form/inside",
+                   "the inside is not given: wall, capacity and the water a "
+                   "coat brings cannot be worked out");
+    return;
+  }
+  if (lh_wall_thinnest(p->outside, p->inside, 0,
+                       fmax(p->outside->length - 3, 0), &s, &mm) != LH_OK)
+    return;
+  lh_verdict_add(v, LH_SAYS_OK, "Form", "",
+                 "the wall is %.1f mm at its thinnest, %.0f mm up the outside",
+                 mm, s);
+}
+
+static void stage(const lh_verdict_input *in, lh_verdict *v)
+{
+  static const char *const names[] = {"leather-hard", "dry", "bisque"};
+  int at = in->cover->piece->doc->stage;
+
+  if (at == LH_ON_LEATHER_HARD) {
+    lh_verdict_add(v, LH_SAYS_OK, "Stage", "",
+                   "slip goes on leather-hard, where both still shrink "
+                   "together");
+    return;
+  }
+  /* Common practice, no source. */
+  lh_verdict_add(v, LH_SAYS_CAUTION, "Stage",
+                 "use an engobe with less clay, lay it thin, and try one pot",
+                 "a slip on %s ware has little shrinkage left to share with "
+                 "it and may peel",
+                 names[at]);
+}
+
+/* ---- painting ----------------------------------------------------------- */
+
+/* A neighbour nearer than a line's bleed reads as touching. (judgement) */
+#define NEAR_MM 1.0
+/* A motif cut by less than this at its zone's edge is not seen. (judgement) */
+#define CUT_MM 0.5
+/* Marks stretched by more than a sixth look drawn by another hand.
+** (judgement) */
+#define STRETCH 1.16
+
+static const char *entry_name(const lh_verdict_input *in,
+                              const lh_painted_doc *e)
+{
+  const lh_piece_doc *doc = in->cover->piece->doc;
+  const lh_motif_doc *m = doc->motifs.items;
+
+  for (size_t i = 0; e->motif && i < doc->motifs.count; i++)
+    if (strcmp(m[i].id, e->motif) == 0 && m[i].name) return m[i].name;
+  return e->id;
+}
+
+static void clearances(const lh_verdict_input *in, lh_verdict *v)
+{
+  const lh_piece_cover *c = in->cover;
+
+  for (size_t i = 0; i < c->n_clearances; i++) {
+    const lh_clearance *x = &c->clearances[i].clearance;
+    const lh_painted_doc *e = c->clearances[i].entry->doc;
+    char about[160];
+    snprintf(about, sizeof about, "%.120s, spacing", entry_name(in, e));
+    if (x->mm < 0 && e->repeat->may_overlap) {
+      lh_verdict_add(v, LH_SAYS_OK, about, "",
+                     "%ld repeats run into each other by up to %.1f mm, as "
+                     "you allow",
+                     e->repeat->count, -x->mm);
+    } else if (x->mm < 0) {
+      lh_verdict_add(v, LH_SAYS_STOP, about,
+                     "take fewer repeats or a smaller scale, or say "
+                     "\"may_overlap\": true",
+                     "neighbours run into each other by %.1f mm", -x->mm);
+    } else if (x->mm < NEAR_MM) {
+      lh_verdict_add(v, LH_SAYS_CAUTION, about,
+                     "take one repeat less or a smaller scale",
+                     "only %.1f mm (%.1f to %.1f) between neighbours: slips "
+                     "bleed about that much",
+                     x->mm, x->least, x->most);
+    } else {
+      lh_verdict_add(v, LH_SAYS_OK, about, "",
+                     "%ld repeats, %.1f mm (%.1f to %.1f) to spare between "
+                     "neighbours",
+                     e->repeat->count, x->mm, x->least, x->most);
+    }
+  }
+}
+
+static void entry_fit(const lh_verdict_input *in, const lh_piece_zone *z,
+                      const lh_piece_entry *e, lh_verdict *v)
+{
+  double scale = 1, cut;
+  char about[160];
+
+  if (!e->doc->motif) return;
+  if (z->zone.kind == LH_CHART_BAND)
+    (void)lh_chart_scale(&z->chart, 0, z->chart.height / 2, &scale);
+  cut = fmax(e->extent.below, e->extent.above) * scale;
+  snprintf(about, sizeof about, "%.120s, place", entry_name(in, e->doc));
+  if (cut > CUT_MM) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, about,
+                   "move it, or make it smaller, or the zone larger",
+                   "it reaches %.1f mm beyond the %s edge of its zone and is "
+                   "cut there",
+                   cut, e->extent.above > e->extent.below ? "upper" : "lower");
+  }
+  if (e->stretch_most > STRETCH || e->stretch_least < 1 / STRETCH) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, about,
+                   "place it where the wall is nearer upright, or expect it",
+                   "away from its anchor the form draws it to between %.2f "
+                   "and %.2f times its size",
+                   e->stretch_least, e->stretch_most);
+  }
+}
+
+static void painting(const lh_verdict_input *in, lh_verdict *v)
+{
+  const lh_piece *p = in->cover->piece;
+
+  clearances(in, v);
+  for (size_t k = 0; k < p->n_zones; k++)
+    for (size_t i = 0; i < p->zones[k].n_groups; i++)
+      entry_fit(in, &p->zones[k], &p->zones[k].entries[i], v);
+}
+
+/* ---- mixing ------------------------------------------------------------- */
+
+/* A line rounded by more than these bends a recipe visibly. (judgement) */
+#define ROUND_CAUTION 0.02
+#define ROUND_STOP 0.10
+
+static void mixing(const lh_jar *j, lh_verdict *v)
+{
+  const char *name = lh_slip_doc_name(j->slip);
+  char about[160];
+
+  if (j->dry_g <= 0) return;
+  snprintf(about, sizeof about, "%.120s, mixing", name);
+  if (j->n == 0) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, about, "give its recipe",
+                   "no recipe: %.0f g dry are wanted, weighed as you know it",
+                   j->need_g);
+    return;
+  }
+  if (j->total.short_lines > 0) {
+    lh_verdict_add(v, LH_SAYS_STOP, about, "buy more, or paint fewer pots",
+                   "the stock of %s runs out: %.1f g are missing",
+                   j->recipe->found[j->total.first_short].name,
+                   -j->lines[j->total.first_short].stock_left_g);
+  }
+  if (j->total.rounding_error > ROUND_CAUTION) {
+    lh_verdict_add(
+        v,
+        j->total.rounding_error > ROUND_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION,
+        about, "mix more at once, or use a finer scale",
+        "on a scale of %g g the share of %s is off by %.1f %%", j->scale_step_g,
+        j->recipe->found[j->total.worst].name, 100 * j->total.rounding_error);
+    return;
+  }
+  lh_verdict_add(v, LH_SAYS_OK, about, "",
+                 "%.0f g dry (%.0f to %.0f by the hand's doubt) and %.0f ml "
+                 "water; no line is off by more than %.1f %%",
+                 j->dry_g, j->need_low_g, j->need_high_g, j->water_g,
+                 100 * j->total.rounding_error);
+}
+
+lh_status lh_verdict_make(const lh_verdict_input *in, lh_arena *a,
+                          lh_verdict *v)
+{
+  *v = (lh_verdict){.arena = a};
+  form(in, v);
+  stage(in, v);
+  painting(in, v);
+  lh_verdict_slips(in, v);
+  lh_verdict_water(in, v);
+  for (size_t i = 0; i < in->cover->piece->doc->slips.count; i++)
+    mixing(&in->jars[i], v);
+  lh_verdict_care(in, v);
+  return v->st;
+}

@@ -35,8 +35,7 @@ for c in bench/bench_*.c; do
     rc=1
   fi
   py=bench/${short}_numpy.py
-  if [ -f "$py" ]; then
-    echo
+  if [ -f "$py" ]; then # its rows go on in the program's table
     (cd bench && python3 "$(basename "$py")") || { echo "$py failed"; rc=1; }
   fi
 done

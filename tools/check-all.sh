@@ -122,6 +122,12 @@ bytes() {
   echo 'five files, the same bytes twice'
 }
 
+manual() {
+  page=$log/gcc-release/cli/leatherhard.1
+  [ -f "$page" ] || { echo 'the man page is not built'; return 1; }
+  mandoc -T lint -W warning "$page" && echo 'mandoc: nothing to say'
+}
+
 # tests/README.md lists every mutation as it is.
 listed() {
   sed -n '/^<!-- mutations -->$/,/^<!-- end of mutations -->$/p' \
@@ -139,6 +145,7 @@ step valgrind memcheck
 step cppcheck static
 step format format
 step bytes bytes
+step manual manual
 step mutations tools/mutate.sh
 step listed listed
 step fuzz tools/fuzz.sh

@@ -4,6 +4,10 @@
 # Does nothing, and needs no network, when all are there.
 set -eu
 here=$(dirname "$0")
+command -v dpkg-query >/dev/null 2>&1 || {
+  echo "This is not Debian: see $here/packages.txt for what is needed." >&2
+  exit 0
+}
 missing=
 for p in $(sed 's/#.*//' "$here/packages.txt"); do
   case $p in
@@ -15,7 +19,13 @@ done
 [ -z "$missing" ] && exit 0
 echo "installing:$missing"
 as=
-[ "$(id -u)" = 0 ] || as=sudo
+if [ "$(id -u)" != 0 ]; then
+  command -v sudo >/dev/null 2>&1 || {
+    echo "Only root can install them: run this once as root, $0" >&2
+    exit 1
+  }
+  as=sudo
+fi
 export DEBIAN_FRONTEND=noninteractive
 $as apt-get -qq -o DPkg::Lock::Timeout=500 update
 # shellcheck disable=SC2086

@@ -1,0 +1,1 @@
+coat coat_example.json

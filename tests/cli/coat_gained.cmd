@@ -1,0 +1,1 @@
+coat --set /jar_before_g=249 --set /jar_after_g=256 --set /litre_weight_g=1380 --set /area_cm2=100

@@ -1,0 +1,1 @@
+coat --set /litre_weight_g=1380

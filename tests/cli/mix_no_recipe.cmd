@@ -1,0 +1,1 @@
+mix mix_no_recipe.json

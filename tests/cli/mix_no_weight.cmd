@@ -1,0 +1,1 @@
+mix mix_dry.json --set /litre_weight_g=null

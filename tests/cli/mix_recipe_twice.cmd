@@ -1,0 +1,1 @@
+mix mix_whole.json --set '/slip/lines=[{"material":"quartz","parts":1}]'

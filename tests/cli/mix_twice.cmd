@@ -1,0 +1,1 @@
+mix mix_dry.json --set /area_cm2=100

@@ -1,0 +1,1 @@
+mix mix_dry.json --set /slip/line=3

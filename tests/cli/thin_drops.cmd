@@ -1,0 +1,1 @@
+thin --set /litre_weight_g=1505 --set /target_litre_weight_g=1500 --set /volume_ml=200

@@ -1,0 +1,1 @@
+thin --set /volume_ml=1000

@@ -1,0 +1,1 @@
+thin --set /oz_per_pint_uk=28

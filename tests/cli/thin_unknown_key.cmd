@@ -1,0 +1,1 @@
+thin --set /litre_wieght_g=1500

@@ -1,0 +1,1 @@
+wall wall_example.json

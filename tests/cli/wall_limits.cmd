@@ -1,0 +1,1 @@
+wall wall_shared.json --set /caution_moisture=0.4

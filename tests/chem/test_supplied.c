@@ -5,8 +5,8 @@
 #include "supplied.h"
 
 static const char *const classes[] = {
-    "plastic clay", "kaolin",     "silica", "flux",  "frit",
-    "opacifier",    "other", "oxide",  "stain",
+    "plastic clay", "kaolin", "silica", "flux",  "frit",
+    "opacifier",    "other",  "oxide",  "stain",
 };
 
 static void test_rows(void)

@@ -51,9 +51,10 @@ __attribute__((unused)) static void easel_clear(easel *e)
 }
 
 /* A zone of a profile, with pixels of about the given size. */
-__attribute__((unused)) static lh_status
-easel_begin(easel *e, const lh_point *p, size_t n, lh_zone z, double pixel,
-            int multiple)
+__attribute__((unused)) static lh_status easel_begin(easel *e,
+                                                     const lh_point *p,
+                                                     size_t n, lh_zone z,
+                                                     double pixel, int multiple)
 {
   lh_status st;
 
@@ -80,9 +81,10 @@ __attribute__((unused)) static void easel_cylinder(easel *e, double radius,
     CHECK(0, "cylinder: %d x %d pixels", e->grid.nx, e->grid.ny);
 }
 
-__attribute__((unused)) static lh_status
-easel_marks(easel *e, const lh_mark *m, size_t n, const lh_placing *p,
-            size_t n_p)
+__attribute__((unused)) static lh_status easel_marks(easel *e, const lh_mark *m,
+                                                     size_t n,
+                                                     const lh_placing *p,
+                                                     size_t n_p)
 {
   return lh_place(&e->shapes, &e->chart, m, n, 0, p, n_p, NULL, &e->fault);
 }
@@ -104,9 +106,9 @@ __attribute__((unused)) static lh_status easel_lay(easel *e)
 }
 
 /* A sweep of one slip. */
-__attribute__((unused)) static lh_mark
-easel_sweep(int slip, double turns, double up, double edge, const lh_nib *nibs,
-            size_t n)
+__attribute__((unused)) static lh_mark easel_sweep(int slip, double turns,
+                                                   double up, double edge,
+                                                   const lh_nib *nibs, size_t n)
 {
   return (lh_mark){.kind = n == 1 ? LH_DOT : LH_STROKE,
                    .slip = slip,

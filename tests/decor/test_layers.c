@@ -17,8 +17,8 @@ static void crowd_fill(void)
     double x = 0, y = 0;
 
     for (size_t k = 0; k < n; k++) {
-      crowd_nibs[i][k] = (lh_nib){x, y, 1 + 4 * easel_random(),
-                                  50 + 200 * easel_random()};
+      crowd_nibs[i][k] =
+          (lh_nib){x, y, 1 + 4 * easel_random(), 50 + 200 * easel_random()};
       x += 8 * (easel_random() - 0.3);
       y += 8 * (easel_random() - 0.5);
     }
@@ -102,16 +102,18 @@ static void test_order(void)
   }
   for (int i = 0; i < 200000; i++) {
     /* the slip on top of each pixel */
-    int top_ab = ab.maps.cover[1][i] > 0 ? ab.laying.layer_slip[1]
+    int top_ab = ab.maps.cover[1][i] > 0   ? ab.laying.layer_slip[1]
                  : ab.maps.cover[0][i] > 0 ? ab.laying.layer_slip[0]
                                            : -1;
-    int top_ba = ba.maps.cover[1][i] > 0 ? ba.laying.layer_slip[1]
+    int top_ba = ba.maps.cover[1][i] > 0   ? ba.laying.layer_slip[1]
                  : ba.maps.cover[0][i] > 0 ? ba.laying.layer_slip[0]
                                            : -1;
     bool both = ab.maps.cover[0][i] > 0 && ab.maps.cover[1][i] > 0;
     met += both;
-    if (both) differ_on += top_ab != top_ba;
-    else differ_off += top_ab != top_ba;
+    if (both)
+      differ_on += top_ab != top_ba;
+    else
+      differ_off += top_ab != top_ba;
   }
   CHECK(met > 200 && differ_on == met, "where marks overlap the order matters");
   CHECK(differ_off == 0, "and nowhere else");
@@ -121,8 +123,8 @@ static void test_order(void)
 
 static void test_sum_and_maximum(void)
 {
-  lh_nib cross[] = {{-20, 0, 4, 100}, {20, 0, 4, 100}, {0, 20, 4, 100},
-                    {0, -20, 4, 100}};
+  lh_nib cross[] = {
+      {-20, 0, 4, 100}, {20, 0, 4, 100}, {0, 20, 4, 100}, {0, -20, 4, 100}};
   lh_mark one = easel_sweep(0, 0.5, 25, 0.5, cross, 4);
   lh_mark two[2] = {easel_sweep(0, 0.5, 25, 0.5, cross, 2),
                     easel_sweep(0, 0.5, 25, 0.5, cross + 2, 2)};
@@ -200,8 +202,8 @@ static void test_sgraffito(void)
     double y = fabs((i / 1000 + 0.5) * e.grid.pixel - 25) - 1.0; /* outside */
     double u = fmin(fmax(0.5 - y / 0.6, 0), 1), c = u * u * (3 - 2 * u);
     for (int k = 0; k < 2; k++)
-      worst = fmax(worst, fabs(e.maps.coat[k][i] -
-                               without.maps.coat[k][i] * (1 - c)));
+      worst = fmax(worst,
+                   fabs(e.maps.coat[k][i] - without.maps.coat[k][i] * (1 - c)));
   }
   /* edge 2.4 pixels, the steepest cover 0.63 a pixel, places good to 1e-5
   ** pixel over the 120 pixels of the line */
@@ -265,9 +267,8 @@ static void test_winding(void)
         "a fill of two points is refused");
   easel_clear(&e);
   {
-    lh_nib wide[] = {{-0.6 * around, -5, 0, 0},
-                     {0.6 * around, -5, 0, 0},
-                     {0, 9, 0, 0}};
+    lh_nib wide[] = {
+        {-0.6 * around, -5, 0, 0}, {0.6 * around, -5, 0, 0}, {0, 9, 0, 0}};
     m.nibs = wide;
     m.n = 3;
     easel_cylinder(&e, 40, 1000, 200);

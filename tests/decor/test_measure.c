@@ -98,8 +98,12 @@ static void test_overlaps(void)
                      .slip = 10 * (i + 1),
                      .edge = edge,
                      .coat = 100 + 50 * i,
-                     .from = i == 0 ? 10 : i == 1 ? 16 : 18,
-                     .to = i == 0 ? 20 : i == 1 ? 30 : 19};
+                     .from = i == 0   ? 10
+                             : i == 1 ? 16
+                                      : 18,
+                     .to = i == 0   ? 20
+                           : i == 1 ? 30
+                                    : 19};
   easel_cylinder(&e, 40, 2000, 320);
   h = e.grid.pixel;
   easel_marks(&e, m, 3, NULL, 0);
@@ -135,11 +139,10 @@ static void test_sums(void)
   lh_coverage c;
   easel e;
 
-  easel_begin(&e, bowl, 4, (lh_zone){LH_OUTSIDE, LH_CHART_BAND, 5, 70}, 0.4,
-              1);
+  easel_begin(&e, bowl, 4, (lh_zone){LH_OUTSIDE, LH_CHART_BAND, 5, 70}, 0.4, 1);
   for (int i = 0; i < 40; i++) {
-    lh_mark m = easel_sweep(i / 8 % 3, easel_random(), 60 * easel_random(),
-                            1.5, nibs[i], 4);
+    lh_mark m = easel_sweep(i / 8 % 3, easel_random(), 60 * easel_random(), 1.5,
+                            nibs[i], 4);
     for (int k = 0; k < 4; k++)
       nibs[i][k] = (lh_nib){12 * k * easel_random(), 12 * easel_random(),
                             9 * easel_random(), 50 + 200 * easel_random()};
@@ -166,7 +169,8 @@ static void test_sums(void)
   easel_clear(&e);
 }
 
-/* ---- clearance ------------------------------------------------------------ */
+/* ---- clearance ------------------------------------------------------------
+ */
 
 static void test_dots_apart(void)
 {
@@ -280,7 +284,9 @@ static void test_bounds(void)
 
 static void test_fills_apart(void)
 {
-  lh_nib square[] = {{-10, -10, 0, 0}, {10, -10, 0, 0}, {10, 10, 0, 0},
+  lh_nib square[] = {{-10, -10, 0, 0},
+                     {10, -10, 0, 0},
+                     {10, 10, 0, 0},
                      {-10, 10, 0, 0}},
          nib = {0, 0, 2, 100};
   lh_mark fill = {.kind = LH_FILL,

@@ -99,7 +99,8 @@ static void test_disc_frame(void)
   easel_clear(&e);
 }
 
-static void spot_of(const lh_local *l, double x, double y, double *u, double *v);
+static void spot_of(const lh_local *l, double x, double y, double *u,
+                    double *v);
 
 static void test_local(void)
 {
@@ -219,8 +220,7 @@ static void test_limit(void)
 
   easel_begin(&e, cone, 2, cone_zone, 1, 1);
   lh_repeat_fill(&r, p, 1000, &n);
-  while (st == LH_OK && rounds++ < 100)
-    st = easel_marks(&e, &m, 1, p, n);
+  while (st == LH_OK && rounds++ < 100) st = easel_marks(&e, &m, 1, p, n);
   CHECK(st == LH_TOOLARGE && e.fault.why == LH_MARK_TOO_MANY &&
             e.shapes.n == LH_MARKS_MOST,
         "100,000 marks: refused at %zu", e.shapes.n);

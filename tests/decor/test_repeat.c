@@ -38,8 +38,7 @@ static bool invariant(const easel *e, int sign, int shift, bool flip)
   for (int y = 0; y < ROWS; y++)
     for (int x = 0; x < COLUMNS; x++) {
       int u = ((sign * x + shift) % COLUMNS + COLUMNS) % COLUMNS;
-      if (easel_at(e, 0, x, y) !=
-          easel_at(e, 0, u, flip ? ROWS - 1 - y : y))
+      if (easel_at(e, 0, x, y) != easel_at(e, 0, u, flip ? ROWS - 1 - y : y))
         return false;
     }
   return true;
@@ -72,8 +71,8 @@ static void test_friezes(void)
     repeated(&e, &r);
     for (int s = 1; s <= CELL && !least; s++)
       if (invariant(&e, 1, s, false)) least = s;
-    CHECK(least == CELL, "%s: repeats after one cell and not before (%d)",
-          name, least);
+    CHECK(least == CELL, "%s: repeats after one cell and not before (%d)", name,
+          least);
     CHECK(any_shift(&e, -1, false) == group[i].upright,
           "%s: upright mirrors: %s", name, group[i].upright ? "yes" : "no");
     CHECK(invariant(&e, 1, 0, true) == group[i].level, "%s: level mirror: %s",

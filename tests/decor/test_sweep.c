@@ -52,8 +52,8 @@ static void test_dot(void)
 
   closed_form("dot", &m, pi * 4.5 * 4.5, 2 * pi * 4.5, 250.0);
   m.local.scale = 1.5;
-  closed_form("dot, half as large again", &m, pi * 6.75 * 6.75,
-              2 * pi * 6.75, 250.0);
+  closed_form("dot, half as large again", &m, pi * 6.75 * 6.75, 2 * pi * 6.75,
+              250.0);
 }
 
 static void test_capsule(void)
@@ -63,8 +63,8 @@ static void test_capsule(void)
   lh_mark m = easel_sweep(0, 0.51, 25.0, 1.0, nibs, 2);
 
   /* The coat changes evenly along it, so its mean is the middle's. */
-  closed_form("straight stroke", &m, 5 * l + pi * 2.5 * 2.5,
-              2 * l + 5 * pi, 200.0);
+  closed_form("straight stroke", &m, 5 * l + pi * 2.5 * 2.5, 2 * l + 5 * pi,
+              200.0);
   m.local.turn = 0.171;
   closed_form("straight stroke, turned", &m, 5 * l + pi * 2.5 * 2.5,
               2 * l + 5 * pi, 200.0);
@@ -76,10 +76,9 @@ static void test_taper(void)
 {
   lh_nib nibs[] = {{-7, 4, 9, 180}, {10, -5, 3, 180}};
   double l = hypot(17, 9), ra = 4.5, rb = 1.5, b = asin((ra - rb) / l);
-  double area = ra * ra * (pi / 2 + b) + rb * rb * (pi / 2 - b) +
-                (ra + rb) * l * cos(b);
-  double perimeter =
-      2 * l * cos(b) + ra * (pi + 2 * b) + rb * (pi - 2 * b);
+  double area =
+      ra * ra * (pi / 2 + b) + rb * rb * (pi / 2 - b) + (ra + rb) * l * cos(b);
+  double perimeter = 2 * l * cos(b) + ra * (pi + 2 * b) + rb * (pi - 2 * b);
   lh_mark m = easel_sweep(0, 0.9, 25.0, 1.0, nibs, 2);
 
   closed_form("tapered stroke", &m, area, perimeter, 180.0);
@@ -162,9 +161,9 @@ static void test_fill(void)
 /* Even-odd: where an outline goes round twice it leaves a hole. */
 static void test_even_odd(void)
 {
-  lh_nib nibs[] = {{-8, -8, 0, 0}, {8, -8, 0, 0}, {8, 8, 0, 0}, {-8, 8, 0, 0},
-                   {-8, -8, 0, 0}, {-3, -3, 0, 0}, {3, -3, 0, 0},
-                   {3, 3, 0, 0},   {-3, 3, 0, 0},  {-3, -3, 0, 0}};
+  lh_nib nibs[] = {{-8, -8, 0, 0}, {8, -8, 0, 0},  {8, 8, 0, 0},  {-8, 8, 0, 0},
+                   {-8, -8, 0, 0}, {-3, -3, 0, 0}, {3, -3, 0, 0}, {3, 3, 0, 0},
+                   {-3, 3, 0, 0},  {-3, -3, 0, 0}};
   lh_mark m = {.kind = LH_FILL,
                .slip = 0,
                .anchor = {0.2, 25.0},
@@ -212,8 +211,8 @@ static void test_order(void)
 
   for (int i = 0; i < 40; i++) {
     lh_nib nib = {0, 0, 6.0, 100.0};
-    lh_mark m = easel_sweep(0, easel_random(), 20 + 8 * easel_random(), 2.0,
-                            &nib, 1);
+    lh_mark m =
+        easel_sweep(0, easel_random(), 20 + 8 * easel_random(), 2.0, &nib, 1);
     double want = pi * (9.0 + 2.0 * 2.0 / 20.0);
     for (int k = 0; k < 3; k++) {
       double got = covered(&m, 260 << k, NULL, NULL);
@@ -221,8 +220,10 @@ static void test_order(void)
     }
   }
   for (int k = 0; k < 3; k++) rms[k] = sqrt(rms[k]);
-  CHECK(rms[1] < rms[0] / 4, "halving the pixel: a quarter of the error or "
-        "less (%.1e to %.1e mm2)", rms[0], rms[1]);
+  CHECK(rms[1] < rms[0] / 4,
+        "halving the pixel: a quarter of the error or "
+        "less (%.1e to %.1e mm2)",
+        rms[0], rms[1]);
   CHECK(rms[2] < rms[1] / 4, "and again (%.1e to %.1e mm2)", rms[1], rms[2]);
 }
 
@@ -261,8 +262,10 @@ static void test_density(void)
     }
     /* Floats: places up to 120 pixels from the anchor carry 4e-6 pixel, a few
     ** of them 2e-5; the edge is 4.8 pixels, its steepest 1.5/4.8 a pixel. */
-    CHECK(worst_cover < 2e-5 * 1.5 / 4.8 * 2, "%d times as dense: same cover "
-          "(%.1e)", k ? 4 : 2, worst_cover);
+    CHECK(worst_cover < 2e-5 * 1.5 / 4.8 * 2,
+          "%d times as dense: same cover "
+          "(%.1e)",
+          k ? 4 : 2, worst_cover);
     CHECK(worst < 250 * 2e-5, "%d times as dense: same coat (%.1e g/m2)",
           k ? 4 : 2, worst);
     easel_clear(&a);

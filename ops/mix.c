@@ -1,32 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* mix.c -- the operation `mix`: what to weigh for a slip. */
 #include <math.h>
-#include <string.h>
 
-#include "batch.h"
 #include "coat.h"
-#include "recipe_doc.h"
+#include "mix_room.h"
 #include "slip_words.h"
-#include "thin.h"
-
-/* A slip: its recipe, either as "recipe" or with its lines beside the name.
-** What a slip of a piece holds besides may stand here and is not used. */
-typedef struct {
-  const char *name;
-  lh_recipe_doc *recipe;
-  lh_recipe_doc bare;
-  double litre_weight_g, solids_density, coat_g_m2;
-  json_t *unused;
-} slip_doc;
-
-typedef struct {
-  slip_doc *slip;
-  lh_list materials;
-  double area_cm2, coat_g_m2, wet_mm, coats, pots, dry_g;
-  double waste_percent, residue_g;
-  double litre_weight_g, solids_density, solids_density_error;
-  double scale_step_g, spare_percent;
-} mix_ask;
 
 static const lh_field part_rows[] = {
     LH_TEXT(lh_part_doc, material, "material", true, "The material's name."),
@@ -46,27 +24,27 @@ static const lh_fields addition_table =
 
 static const char *const kinds[] = {"glaze", "slip", "body", NULL};
 
-#define UNUSED(KEY)                                                      \
-  {                                                                      \
-    .key = KEY, .kind = LH_F_JSON, .offset = offsetof(slip_doc, unused), \
-    .least = NAN, .most = NAN, .otherwise = NAN,                         \
-    .help = "Of a slip copied from a piece; not used here."              \
+#define UNUSED(KEY)                                                         \
+  {                                                                         \
+    .key = KEY, .kind = LH_F_JSON, .offset = offsetof(lh_mix_slip, unused), \
+    .least = NAN, .most = NAN, .otherwise = NAN,                            \
+    .help = "Of a slip copied from a piece; not used here."                 \
   }
 static const lh_field slip_rows[] = {
-    LH_TEXT(slip_doc, name, "name", false, "What you call it."),
-    LH_OBJECT(slip_doc, recipe, "recipe", false, lh_recipe_table,
+    LH_TEXT(lh_mix_slip, name, "name", false, "What you call it."),
+    LH_OBJECT(lh_mix_slip, recipe, "recipe", false, lh_recipe_table,
               "Its recipe; or give lines and additions here."),
-    LH_CHOICE(slip_doc, bare.kind, "kind", false, kinds, LH_KIND_SLIP,
+    LH_CHOICE(lh_mix_slip, bare.kind, "kind", false, kinds, LH_KIND_SLIP,
               "What the recipe is for."),
-    LH_LIST(slip_doc, bare.lines, "lines", false, part_table, 60,
+    LH_LIST(lh_mix_slip, bare.lines, "lines", false, part_table, 60,
             "Parts by weight, usually adding to 100."),
-    LH_LIST(slip_doc, bare.additions, "additions", false, addition_table, 60,
+    LH_LIST(lh_mix_slip, bare.additions, "additions", false, addition_table, 60,
             "Stains, oxides and the like, in % of the parts."),
-    LH_NUMBER(slip_doc, litre_weight_g, "litre_weight_g", false, 0, 20000, NAN,
-              "g per litre", "As it is brushed."),
-    LH_NUMBER(slip_doc, solids_density, "solids_density", false, 0, 20, NAN,
+    LH_NUMBER(lh_mix_slip, litre_weight_g, "litre_weight_g", false, 0, 20000,
+              NAN, "g per litre", "As it is brushed."),
+    LH_NUMBER(lh_mix_slip, solids_density, "solids_density", false, 0, 20, NAN,
               "relative to water", "Of its dry solids."),
-    LH_NUMBER(slip_doc, coat_g_m2, "coat_g_m2", false, 0.01, 1e5, NAN,
+    LH_NUMBER(lh_mix_slip, coat_g_m2, "coat_g_m2", false, 0.01, 1e5, NAN,
               "g per m2", "Dry weight of one coat, by your own brush."),
     UNUSED("id"),
     UNUSED("from"),
@@ -79,63 +57,51 @@ static const lh_field slip_rows[] = {
     UNUSED("optics_from"),
     UNUSED("note"),
 };
-static const lh_fields slip_table = LH_FIELDS("slip", slip_doc, slip_rows);
+static const lh_fields slip_table = LH_FIELDS("slip", lh_mix_slip, slip_rows);
 
 static const lh_field mix_rows[] = {
-    LH_OBJECT(mix_ask, slip, "slip", true, slip_table, "The slip to mix."),
-    LH_LIST(mix_ask, materials, "materials", false, lh_material_table, 200,
+    LH_OBJECT(lh_mix_ask, slip, "slip", true, slip_table, "The slip to mix."),
+    LH_LIST(lh_mix_ask, materials, "materials", false, lh_material_table, 200,
             "Your materials: analysis, density, price, stock."),
-    LH_NUMBER(mix_ask, dry_g, "dry_g", false, 0, 1e9, NAN, "g",
+    LH_NUMBER(lh_mix_ask, dry_g, "dry_g", false, 0, 1e9, NAN, "g",
               "How much dry slip to make; or give area_cm2 and a coat."),
-    LH_NUMBER(mix_ask, area_cm2, "area_cm2", false, 0, 1e8, NAN, "cm2",
+    LH_NUMBER(lh_mix_ask, area_cm2, "area_cm2", false, 0, 1e8, NAN, "cm2",
               "Area to cover on one pot."),
-    LH_NUMBER(mix_ask, coat_g_m2, "coat_g_m2", false, 0, 1e5, NAN, "g per m2",
-              "Dry coat weight on it; or wet_mm; or coats."),
-    LH_NUMBER(mix_ask, wet_mm, "wet_mm", false, 0, 50, NAN, "mm",
+    LH_NUMBER(lh_mix_ask, coat_g_m2, "coat_g_m2", false, 0, 1e5, NAN,
+              "g per m2", "Dry coat weight on it; or wet_mm; or coats."),
+    LH_NUMBER(lh_mix_ask, wet_mm, "wet_mm", false, 0, 50, NAN, "mm",
               "Or its thickness as laid."),
-    LH_NUMBER(mix_ask, coats, "coats", false, 0, 100, NAN, "coats",
+    LH_NUMBER(lh_mix_ask, coats, "coats", false, 0, 100, NAN, "coats",
               "Or coats of the brush; needs the slip's coat_g_m2."),
-    LH_NUMBER(mix_ask, pots, "pots", false, 0, 1e6, 1, "pots",
+    LH_NUMBER(lh_mix_ask, pots, "pots", false, 0, 1e6, 1, "pots",
               "How many pots."),
-    LH_NUMBER(mix_ask, waste_percent, "waste_percent", false, 0, 500, 15, "%",
-              "Lost in brush and bowl, over the need (a judgement)."),
-    LH_NUMBER(mix_ask, residue_g, "residue_g", false, 0, 1e6, 0, "g",
+    LH_NUMBER(lh_mix_ask, waste_percent, "waste_percent", false, 0, 500, 15,
+              "%", "Lost in brush and bowl, over the need (a judgement)."),
+    LH_NUMBER(lh_mix_ask, residue_g, "residue_g", false, 0, 1e6, 0, "g",
               "Dry slip that stays in the jar."),
-    LH_NUMBER(mix_ask, litre_weight_g, "litre_weight_g", false, 0, 20000, NAN,
-              "g per litre", "To mix to; without it the slip's own."),
-    LH_NUMBER(mix_ask, solids_density, "solids_density", false, 0, 20, NAN,
+    LH_NUMBER(lh_mix_ask, litre_weight_g, "litre_weight_g", false, 0, 20000,
+              NAN, "g per litre", "To mix to; without it the slip's own."),
+    LH_NUMBER(lh_mix_ask, solids_density, "solids_density", false, 0, 20, NAN,
               "relative to water",
               "Of the dry slip; without it the slip's own, or that of its "
               "materials, or 2.6."),
-    LH_NUMBER(mix_ask, solids_density_error, "solids_density_error", false, 0,
-              10, LH_SOLIDS_DENSITY_ERROR, "relative to water",
+    LH_NUMBER(lh_mix_ask, solids_density_error, "solids_density_error", false,
+              0, 10, LH_SOLIDS_DENSITY_ERROR, "relative to water",
               "How far solids_density may be off (a judgement)."),
-    LH_NUMBER(mix_ask, scale_step_g, "scale_step_g", false, 0.0001, 1000, 0.1,
-              "g", "What your scale shows."),
-    LH_NUMBER(mix_ask, spare_percent, "spare_percent", false, 0, 100,
+    LH_NUMBER(lh_mix_ask, scale_step_g, "scale_step_g", false, 0.0001, 1000,
+              0.1, "g", "What your scale shows."),
+    LH_NUMBER(lh_mix_ask, spare_percent, "spare_percent", false, 0, 100,
               100 * LH_BATCH_SPARE, "%",
               "How much more may be made so that the lines fall on the "
               "scale's steps (a judgement)."),
 };
-static const lh_fields mix_table = LH_FIELDS("mix", mix_ask, mix_rows);
+static const lh_fields mix_table = LH_FIELDS("mix", lh_mix_ask, mix_rows);
 
-/* What the handler gathers on its way. */
-typedef struct {
-  const mix_ask *ask;
-  lh_recipe_found recipe;
-  lh_batch_line *line;
-  lh_batch_weighed *out;
-  lh_batch_total total;
-  lh_batch_ask batch;
-  const char *density_from;
-  lh_range water_g, volume_ml;
-} mixing;
-
-static lh_status read_recipe(const lh_call *call, mixing *m, lh_fault *fault)
+static lh_status read_recipe(const lh_call *call, lh_mixing *m, lh_fault *fault)
 {
   static const lh_at at_slip = {NULL, "slip", 0};
   static const lh_at at_recipe = {&at_slip, "recipe", 0};
-  const slip_doc *s = m->ask->slip;
+  const lh_mix_slip *s = m->ask->slip;
   const lh_recipe_doc *doc = s->recipe ? s->recipe : &s->bare;
 
   if (s->recipe && (s->bare.lines.count || s->bare.additions.count)) {
@@ -153,7 +119,7 @@ static lh_status read_recipe(const lh_call *call, mixing *m, lh_fault *fault)
                         &m->recipe, fault);
 }
 
-static lh_status fill_lines(const lh_call *call, mixing *m)
+static lh_status fill_lines(const lh_call *call, lh_mixing *m)
 {
   size_t n = m->recipe.count;
 
@@ -170,7 +136,7 @@ static lh_status fill_lines(const lh_call *call, mixing *m)
 }
 
 /* The density of the dry slip: as told, or of its materials, or the usual. */
-static lh_status find_density(const lh_call *call, mixing *m)
+static lh_status find_density(const lh_call *call, lh_mixing *m)
 {
   size_t n = m->recipe.count;
   double parts = 0.0;
@@ -197,9 +163,9 @@ static lh_status find_density(const lh_call *call, mixing *m)
   return LH_OK;
 }
 
-static lh_status find_weight(mixing *m, lh_fault *fault)
+static lh_status find_weight(lh_mixing *m, lh_fault *fault)
 {
-  const mix_ask *a = m->ask;
+  const lh_mix_ask *a = m->ask;
   const char *where = "/litre_weight_g", *where_s = "/solids_density";
   lh_status st;
 
@@ -224,9 +190,9 @@ static lh_status find_weight(mixing *m, lh_fault *fault)
 }
 
 /* The coat weight in g/m2, however it was told. */
-static lh_status coat_weight(const mixing *m, double *g_m2, lh_fault *fault)
+static lh_status coat_weight(const lh_mixing *m, double *g_m2, lh_fault *fault)
 {
-  const mix_ask *a = m->ask;
+  const lh_mix_ask *a = m->ask;
   double one = a->slip->coat_g_m2;
   lh_coat_slip s = {m->batch.litre_weight, m->batch.solids_density,
                     LH_WATER_G_L,          LH_SHRINK_LIMIT,
@@ -256,9 +222,9 @@ static lh_status coat_weight(const mixing *m, double *g_m2, lh_fault *fault)
   return st;
 }
 
-static lh_status find_dry(mixing *m, lh_fault *fault)
+static lh_status find_dry(lh_mixing *m, lh_fault *fault)
 {
-  const mix_ask *a = m->ask;
+  const lh_mix_ask *a = m->ask;
   lh_batch_need need = {a->area_cm2 * 100.0, 0.0, a->pots,
                         a->waste_percent / 100.0, a->residue_g};
   lh_status st;
@@ -284,7 +250,7 @@ static lh_status find_dry(mixing *m, lh_fault *fault)
                       "there is nothing to mix");
 }
 
-static lh_status weigh(mixing *m, lh_fault *fault)
+static lh_status weigh(lh_mixing *m, lh_fault *fault)
 {
   bool nothing = true;
   lh_status st;
@@ -309,7 +275,7 @@ static lh_status weigh(mixing *m, lh_fault *fault)
 }
 
 /* Water and volume with what the solids' density leaves open. */
-static void find_ranges(mixing *m)
+static void find_ranges(lh_mixing *m)
 {
   double s = m->batch.solids_density, e = m->ask->solids_density_error;
   double p = m->batch.litre_weight, dry = m->total.dry_g, low, high;
@@ -326,193 +292,10 @@ static void find_ranges(mixing *m)
                           high * p / 1000.0 - dry};
 }
 
-/* ---- cautions ------------------------------------------------------------ */
-
-static void caution(lh_reply *r, json_t *list, const char *what,
-                    const char *text)
-{
-  if (!list || json_array_append_new(list, json_sprintf("%s: %s", what, text)))
-    r->st = LH_NOMEM;
-  lh_reply_line(r, LH_LINE_CAUTION, "%s\t%s", what, text);
-}
-
-/* "Harmful if swallowed (H302). ..." for a list of codes. */
-static void hazard_words(const char *codes, char *text, size_t size)
-{
-  size_t used = 0;
-
-  text[0] = 0;
-  while (*codes && used + 1 < size) {
-    size_t n = strcspn(codes, " ,;");
-    const char *words = lh_hazard_text(codes, n, NULL);
-    if (n > 0 && words) {
-      size_t stop = strlen(words);
-      while (stop > 0 && words[stop - 1] == '.') stop--;
-      used += (size_t)snprintf(text + used, size - used, "%.*s (%.*s). ",
-                               (int)stop, words, (int)n, codes);
-    } else if (n > 0) {
-      used +=
-          (size_t)snprintf(text + used, size - used, "%.*s. ", (int)n, codes);
-    }
-    codes += n + (codes[n] != 0);
-  }
-  if (used < size)
-    snprintf(text + used, size - used,
-             "Ask for the supplier's safety data sheet.");
-}
-
-static const char *codes_of(const mixing *m, size_t i)
-{
-  const char *codes = m->recipe.found[i].hazards;
-
-  return codes && m->out[i].grams > 0.0 ? codes : "";
-}
-
-/* Materials with the same statements are named together, once. */
-static void hazards(const mixing *m, json_t *list, lh_reply *r)
-{
-  char names[400], text[600];
-
-  for (size_t i = 0; i < m->recipe.count; i++) {
-    const char *codes = codes_of(m, i);
-    size_t used = 0;
-    bool said = !*codes;
-    for (size_t k = 0; k < i && !said; k++)
-      said = strcmp(codes, codes_of(m, k)) == 0;
-    if (said) continue;
-    for (size_t k = i; k < m->recipe.count && used < sizeof names; k++) {
-      const char *name = m->recipe.found[k].name;
-      bool again = strcmp(codes, codes_of(m, k)) != 0;
-      for (size_t j = i; j < k && !again; j++)
-        again = strcmp(m->recipe.found[j].name, name) == 0;
-      if (again) continue;
-      used += (size_t)snprintf(names + used, sizeof names - used, "%s%s",
-                               used ? ", " : "", name);
-    }
-    hazard_words(codes, text, sizeof text);
-    caution(r, list, names, text);
-  }
-}
-
-static void cautions(const mixing *m, lh_reply *r)
-{
-  json_t *list = lh_reply_list(r, NULL, "cautions");
-  const lh_batch_total *t = &m->total;
-  char text[600];
-
-  lh_reply_title(r, "Before you weigh");
-  caution(r, list, "Dust",
-          "Dry clay, silica and frit dust harms the lungs for good.  Weigh "
-          "with a fitted particle mask or under extraction, add powder to "
-          "water, wipe up wet, never sweep dry.");
-  hazards(m, list, r);
-  for (size_t i = 0; i < m->recipe.count; i++) {
-    if (!(m->out[i].stock_left_g < 0.0)) continue;
-    snprintf(
-        text, sizeof text, "%.*f g more are needed than are in stock%s.",
-        lh_slip_words_decimals(m->out[i].stock_left_g), -m->out[i].stock_left_g,
-        i == t->first_short && t->short_lines > 1 ? "; it runs out first" : "");
-    caution(r, list, m->recipe.found[i].name, text);
-  }
-  if (t->rounding_error > 0.05) {
-    snprintf(text, sizeof text,
-             "The scale's step is coarse for this batch: %s is %.0f %% off "
-             "its share.  Make more, or weigh it on a finer scale.",
-             m->recipe.found[t->worst].name, 100.0 * t->rounding_error);
-    caution(r, list, "Scale", text);
-  }
-}
-
-/* ---- the answer -----------------------------------------------------------
- */
-
-/* Decimals that show the scale's step. */
-static int step_decimals(double step)
-{
-  int d = 0;
-
-  while (d < 4 && fabs(step - round(step)) > 1e-6 * step) {
-    step *= 10.0;
-    d++;
-  }
-  return d;
-}
-
-static void answer_lines(const mixing *m, lh_reply *r)
-{
-  json_t *list = lh_reply_list(r, NULL, "lines");
-  int d = step_decimals(m->batch.scale_step_g);
-
-  lh_reply_title(r, "%s: %.*f g dry",
-                 m->ask->slip->name ? m->ask->slip->name : "Slip", d,
-                 m->total.dry_g);
-  lh_reply_line(r, LH_LINE_HEAD, "material\tgrams\tpan shows\toff by");
-  for (size_t i = 0; i < m->recipe.count; i++) {
-    const lh_batch_weighed *w = &m->out[i];
-    json_t *item = lh_reply_item(r, list);
-    const char *name = m->recipe.found[i].name;
-    lh_reply_string(r, item, "material", name);
-    lh_reply_number(r, item, "grams", w->grams);
-    lh_reply_number(r, item, "running_g", w->running_g);
-    lh_reply_number(r, item, "off_percent", 100.0 * w->deviation);
-    lh_reply_number(r, item, "cost", w->cost);
-    lh_reply_number(r, item, "stock_left_g", w->stock_left_g);
-    if (w->grams > 0.0)
-      lh_reply_row(r, "%s\t%.*f\t%.*f\t%+.2f %%", name, d, w->grams, d,
-                   w->running_g, round(1e4 * w->deviation) / 100.0 + 0.0);
-  }
-}
-
-static void answer_total(const mixing *m, lh_reply *r)
-{
-  const lh_batch_total *t = &m->total;
-  json_t *range = lh_reply_object(r, NULL, "range");
-
-  lh_reply_number(r, NULL, "needed_dry_g", m->batch.dry_g);
-  lh_reply_number(r, NULL, "dry_g", t->dry_g);
-  lh_reply_number(r, NULL, "water_g", t->water_g);
-  lh_reply_number(r, NULL, "volume_ml", t->volume_ml);
-  lh_reply_number(r, NULL, "litre_weight_g", m->batch.litre_weight);
-  lh_reply_number(r, NULL, "specific_gravity",
-                  m->batch.litre_weight / LH_WATER_G_L);
-  lh_reply_number(r, NULL, "solids_density", m->batch.solids_density);
-  lh_reply_string(r, NULL, "solids_density_from", m->density_from);
-  lh_reply_number(r, NULL, "scale_step_g", m->batch.scale_step_g);
-  lh_reply_number(r, NULL, "rounding_error_percent", 100.0 * t->rounding_error);
-  lh_reply_number(r, NULL, "add_ml_per_10_g_l",
-                  t->volume_ml * 10.0 / (m->batch.litre_weight - LH_WATER_G_L));
-  lh_reply_range(r, range, "water_g", m->water_g.low, m->water_g.high);
-  lh_reply_range(r, range, "volume_ml", m->volume_ml.low, m->volume_ml.high);
-  if (t->unpriced < m->recipe.count) {
-    lh_reply_number(r, NULL, "cost", t->cost);
-    lh_reply_number(r, NULL, "unpriced_lines", (double)t->unpriced);
-  }
-  lh_reply_number(r, NULL, "stock_dry_g", t->stock_dry_g);
-  lh_reply_title(r, "Water and volume");
-  lh_slip_words_row(r, "water", m->water_g, "g");
-  lh_slip_words_row(r, "makes", m->volume_ml, "ml");
-  lh_reply_row(r, "to reach\t%.0f\tg per litre", m->batch.litre_weight);
-  lh_slip_words_plain(r, "per 10 g/l too heavy",
-                      t->volume_ml * 10.0 /
-                          (m->batch.litre_weight - LH_WATER_G_L),
-                      "ml more", "");
-  if (t->unpriced < m->recipe.count)
-    lh_reply_row(r, "cost\t%.2f\t%s", t->cost,
-                 t->unpriced ? "of the materials that have a price" : "");
-  lh_reply_text(r,
-                "Hold back a tenth of the water, sieve, weigh a litre, then "
-                "thin to the weight: the range of the water is what the "
-                "density of the solids leaves open (%.2f, %s).",
-                m->batch.solids_density,
-                strcmp(m->density_from, "default") == 0 ? "the usual one"
-                : strcmp(m->density_from, "given") == 0 ? "as given"
-                                                        : "of the materials");
-}
-
 static lh_status mix(const lh_call *call, const void *document, lh_reply *r,
                      lh_fault *fault)
 {
-  mixing m = {.ask = document};
+  lh_mixing m = {.ask = document};
   lh_status st = read_recipe(call, &m, fault);
 
   if (st == LH_OK) st = fill_lines(call, &m);
@@ -522,9 +305,7 @@ static lh_status mix(const lh_call *call, const void *document, lh_reply *r,
   if (st == LH_OK) st = weigh(&m, fault);
   if (st != LH_OK) return st;
   find_ranges(&m);
-  answer_lines(&m, r);
-  answer_total(&m, r);
-  cautions(&m, r);
+  lh_mix_say(&m, r);
   return LH_OK;
 }
 

@@ -137,6 +137,27 @@ static void against_all(void)
   CHECK(agree_squares, "nor, of equals, a smaller sum of squares");
 }
 
+/* Is the error no larger than that of rounding each line for itself, to the
+** nearest and up, whenever that is enough? */
+static int no_further(const lh_batch_ask *ask, const double *f, size_t n,
+                      double error)
+{
+  double step = ask->scale_step_g, k[16], sq;
+  int good = 1;
+
+  for (int up = 0; up < 2; up++) {
+    double have = 0;
+    for (size_t i = 0; i < n; i++) {
+      double q = f[i] * ask->dry_g / step;
+      k[i] = up ? ceil(q) : fmax(round(q), 1);
+      have += k[i];
+    }
+    if (have * step < ask->dry_g) continue;
+    good = good && error <= worst_of(k, f, n, &sq) + 1e-11;
+  }
+  return good;
+}
+
 static void properties(void)
 {
   double mass = 0, sum_off = 0, step_off = 0, error_off = 0, running_off = 0;
@@ -181,17 +202,7 @@ static void properties(void)
     small = small && t.dry_g <= fmax((ask.dry_g + step) * (1 + LH_BATCH_SPARE),
                                      ask.dry_g + step * (double)(n + 1)) +
                                     1e-9;
-    /* each line for itself, to the nearest and up: whenever that is enough */
-    for (int up = 0; up < 2; up++) {
-      double have = 0;
-      for (size_t i = 0; i < n; i++) {
-        double q = f[i] * ask.dry_g / step;
-        k[i] = up ? ceil(q) : fmax(round(q), 1);
-        have += k[i];
-      }
-      if (have * step < ask.dry_g) continue;
-      naive = naive && t.rounding_error <= worst_of(k, f, n, &sq) + 1e-11;
-    }
+    naive = naive && no_further(&ask, f, n, t.rounding_error);
   }
   /* three or four operations of rounding each */
   CHECK_NEAR(mass, 0, 1e-12, "dry and water make weight and volume");

@@ -1,0 +1,313 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* sheet_mixing.c -- the page of one slip: what to weigh onto one tared pan,
+** how much water, the litre weight to reach, how to lay it, and care. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "heap.h"
+#include "sheets.h"
+#include "slip/coat.h"
+#include "slip/density.h"
+
+#define MM (72.0 / 25.4) /* points in a mm */
+
+/* ---- dabs from thin to thick -------------------------------------------- */
+
+void lh_sheet_dab(lh_paper *p, double x, double y, double side, lh_rgb colour)
+{
+  cairo_t *cr = p->cr;
+
+  /* A round brush set down at the upper left and drawn off to the right. */
+  cairo_save(cr);
+  cairo_translate(cr, x * MM, y * MM);
+  cairo_scale(cr, side * MM, side * MM);
+  cairo_move_to(cr, 0.05, 0.95);
+  cairo_curve_to(cr, -0.12, 0.35, 0.22, 0.0, 0.62, 0.02);
+  cairo_curve_to(cr, 0.98, 0.04, 1.06, 0.22, 0.86, 0.40);
+  cairo_curve_to(cr, 0.60, 0.64, 0.42, 0.86, 0.05, 0.95);
+  cairo_close_path(cr);
+  cairo_set_source_rgb(cr, colour.r, colour.g, colour.b);
+  cairo_fill_preserve(cr);
+  /* A hair of grey keeps a white dab visible on white paper. */
+  cairo_set_source_rgba(cr, 0, 0, 0, 0.35);
+  cairo_set_line_width(cr, 0.012);
+  cairo_stroke(cr);
+  cairo_restore(cr);
+}
+
+enum { DABS = 10 };
+
+/* Ten coats from thin to thick, as they fire over the ground, the window
+** bracketed, each with its coat weight. */
+static void chips(lh_paper *p, const lh_sheets_input *in, size_t slip)
+{
+  const lh_slip_doc *s =
+      (lh_slip_doc *)in->whole->piece.doc->slips.items + slip;
+  const lh_window_doc *w = s->window;
+  double least = w ? 0.25 * w->least_g_m2 : 0.25 * s->coat_g_m2;
+  double most = w ? 1.6 * w->most_g_m2 : 4 * s->coat_g_m2;
+  double step = (p->right - p->left) / DABS, from = NAN, to = NAN;
+
+  if (least <= 0) least = most / 20;
+  for (int i = 0; i < DABS; i++) {
+    double g = least * pow(most / least, (double)i / (DABS - 1));
+    double x = p->left + i * step;
+    char text[24];
+    lh_sheet_dab(p, x, p->y, 10.5, lh_sheet_colour(in, (int)slip, g));
+    snprintf(text, sizeof text, "%.0f", g);
+    lh_paper_text(p, LH_PLAIN, 9, x + 1, p->y + 15, step, 0.3, text);
+    if (!w || g < w->least_g_m2 || g > w->most_g_m2) continue;
+    if (isnan(from)) from = x;
+    to = x + 11;
+  }
+  if (!isnan(from)) {
+    double y = p->y + 13.6;
+    lh_paper_rule(p, from, to, y, 0.4);
+    cairo_save(p->cr);
+    cairo_set_line_width(p->cr, 0.4 * MM);
+    for (int end = 0; end < 2; end++) {
+      double x = (end ? to : from) * MM;
+      cairo_move_to(p->cr, x, (y + 0.2) * MM);
+      cairo_line_to(p->cr, x, (y - 1.6) * MM);
+    }
+    cairo_stroke(p->cr);
+    cairo_restore(p->cr);
+  }
+  p->y += 19.5;
+  lh_paper_text(p, LH_PLAIN, 9, p->left + 1, p->y, p->right - p->left, 0.3,
+                w ? "dry g/m\xc2\xb2 of the coat; the bracket marks where its "
+                    "colour is right"
+                  : "dry g/m\xc2\xb2 of the coat; its window is not known yet");
+  p->y += 8;
+}
+
+/* ---- the table ---------------------------------------------------------- */
+
+static void table_head(lh_paper *p)
+{
+  lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, 90, 0.2,
+                "weigh onto one tared pan");
+  lh_paper_right(p, LH_PLAIN, 11, p->left + 119, p->y, 0.2, "grams");
+  lh_paper_right(p, LH_PLAIN, 11, p->left + 149, p->y, 0.2, "pan reads");
+  p->y += 6.5;
+  lh_paper_rule(p, p->left, p->right, p->y, 0.35);
+  p->y += 2.2;
+}
+
+/* Digits behind the point that a scale of this step shows. */
+static int digits_of(double step)
+{
+  int n = 0;
+
+  for (double s = step; n < 3 && fabs(s - round(s)) > 1e-9; s *= 10) n++;
+  return n;
+}
+
+static const char *line_note(const lh_jar *j, size_t i, lh_arena *a)
+{
+  const lh_material_found *m = &j->recipe->found[i];
+  bool short_of = j->lines[i].stock_left_g < 0;
+
+  if (short_of)
+    return lh_heap_print(a, "the stock is %.1f g short",
+                         -j->lines[i].stock_left_g);
+  if (m->hazards[0] && m->note[0])
+    return lh_heap_print(a, "%s; weigh with a mask on", m->note);
+  return m->hazards[0] ? "weigh with a mask on" : m->note;
+}
+
+static void table_line(lh_paper *p, const lh_jar *j, size_t i)
+{
+  int digits = digits_of(j->scale_step_g);
+  const char *note = line_note(j, i, p->arena);
+  const char *name = j->recipe->found[i].name;
+  double name_h = lh_paper_text_height(p, LH_PLAIN, 16, 92, name), h = name_h;
+  char text[64];
+
+  if (!note) note = "";
+  if (*note) h += lh_paper_text_height(p, LH_PLAIN, 10, 92, note);
+  h += 2.6;
+  if (!lh_paper_room(p, h + 2)) {
+    lh_paper_page(p);
+    p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
+                          lh_slip_doc_name(j->slip)) +
+            3;
+    table_head(p);
+  }
+  lh_paper_text(p, LH_PLAIN, 16, p->left, p->y, 92, 0, name);
+  if (*note)
+    lh_paper_text(p, LH_PLAIN, 10, p->left, p->y + name_h, 92, 0.25, note);
+  snprintf(text, sizeof text, "%.*f", digits, j->lines[i].grams);
+  lh_paper_right(p, LH_STRONG, 18, p->left + 119, p->y - 0.6, 0, text);
+  snprintf(text, sizeof text, "%.*f", digits, j->lines[i].running_g);
+  lh_paper_right(p, LH_STRONG, 18, p->left + 149, p->y - 0.6, 0, text);
+  lh_paper_box(p, p->right - 7, p->y + 0.2, 6.5);
+  p->y += h;
+  lh_paper_rule(p, p->left, p->right, p->y, 0.12);
+  p->y += 2.2;
+}
+
+/* ---- water, laying, care ------------------------------------------------ */
+
+/* A large figure with its unit, then sentences below it. */
+static double figure(lh_paper *p, double x, double width, const char *number,
+                     const char *unit, const char *text)
+{
+  double w = lh_paper_text_width(p, LH_STRONG, 30, number);
+
+  lh_paper_text(p, LH_STRONG, 30, x, p->y, 0, 0, number);
+  lh_paper_text(p, LH_PLAIN, 15, x + w + 2.5, p->y + 6, width, 0, unit);
+  return 14.5 + lh_paper_text(p, LH_PLAIN, 12, x, p->y + 14.5, width, 0, text);
+}
+
+static void water(lh_paper *p, const lh_jar *j)
+{
+  double sg = j->slip->litre_weight_g / 1000, h1, h2, width = 82;
+  char number[32], text[400];
+
+  if (!lh_paper_room(p, 45)) lh_paper_page(p);
+  snprintf(number, sizeof number, "%.0f", j->water_g);
+  snprintf(text, sizeof text,
+           "makes %.0f ml at %.0f g per litre (specific gravity %.2f; %.1f oz "
+           "to the imperial pint). Start with nine tenths, sieve, then weigh.",
+           j->volume_ml, j->slip->litre_weight_g, sg, lh_slip_oz_pint(sg));
+  h1 = figure(p, p->left, width, number, "ml water", text);
+  snprintf(number, sizeof number, "%.1f", j->hundred_ml_g);
+  snprintf(text, sizeof text,
+           "is what 100 ml should weigh. For each gram over (10 g per litre "
+           "too heavy) add %.1f ml to this jar; for each gram under let it "
+           "settle and decant %.1f ml of clear water. One weighing is good to "
+           "about 1.5 g.",
+           j->per_10_g_l_ml, j->per_10_g_l_ml);
+  h2 = figure(p, p->left + 89, width, number, "g", text);
+  p->y += fmax(h1, h2) + 5;
+}
+
+static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
+                   size_t slip)
+{
+  const lh_slip_doc *s = j->slip;
+  const lh_slip_use *use = &in->whole->cover.slips[slip];
+  lh_coat_slip c = {s->litre_weight_g, s->solids_density,  LH_WATER_G_L,
+                    LH_SHRINK_LIMIT,   LH_FIRED_SHRINKAGE, s->coat_g_m2};
+  lh_coat coat;
+  char text[600];
+  size_t n;
+
+  if (lh_slip_coat(&c, LH_COAT_G_M2, use->mean_g_m2, &coat) != LH_OK) return;
+  n = (size_t)snprintf(text, sizeof text,
+                       "Lay %.0f g/m\xc2\xb2 dry on average: about %.1f coats, "
+                       "%.2f mm wet, %.2f mm dry; %.1f g of wet slip leave the "
+                       "jar for each pot.",
+                       use->mean_g_m2, coat.coats, coat.wet_mm, coat.dry_mm,
+                       use->wet_g);
+  if (s->window && n < sizeof text) {
+    n += (size_t)snprintf(text + n, sizeof text - n,
+                          " Right between %.0f and %.0f g/m\xc2\xb2%s%s.%s%s",
+                          s->window->least_g_m2, s->window->most_g_m2,
+                          s->window->safer < 0 ? "" : "; the safer side is ",
+                          s->window->safer < 0 ? ""
+                          : s->window->safer   ? "thick"
+                                               : "thin",
+                          s->window->why ? " " : "",
+                          s->window->why ? s->window->why : "");
+  }
+  if (!lh_paper_room(p, 22)) lh_paper_page(p);
+  p->y += lh_paper_text(p, LH_PLAIN, 13, p->left, p->y, p->right - p->left, 0,
+                        text) +
+          2;
+  snprintf(text, sizeof text,
+           "%.0f g dry are wanted for the pots with waste and jar; by the "
+           "hand's doubt %.0f to %.0f g (nine in ten; judgement).%s",
+           j->need_g, j->need_low_g, j->need_high_g,
+           s->invented ? " Its colours are invented: make your own tiles."
+                       : "");
+  p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, p->right - p->left,
+                        0.25, text) +
+          4;
+}
+
+/* "name: phrases (source)." for each material with hazard codes. */
+static void add_hazards(char *text, size_t size, const lh_material_found *m)
+{
+  size_t used = strlen(text);
+  const char *s = m->hazards;
+
+  used += (size_t)snprintf(text + used, size - used, "%s%s: ", used ? " " : "",
+                           m->name);
+  for (bool first = true; *s && used < size; first = false) {
+    size_t n = strcspn(s, " ;,");
+    const char *words = lh_hazard_text(s, n, NULL);
+    used += (size_t)snprintf(text + used, size - used, "%s%.*s %s",
+                             first ? "" : ", ", (int)n, s, words ? words : "");
+    s += n;
+    s += strspn(s, " ;,");
+  }
+  if (used < size)
+    snprintf(text + used, size - used, " (%s).",
+             m->hazard_source[0] ? m->hazard_source : "from memory");
+}
+
+static void care(lh_paper *p, const lh_jar *j)
+{
+  char text[4000] = "";
+  double h, width = p->right - p->left - 6;
+
+  for (size_t i = 0; i < j->n; i++)
+    if (j->recipe->found[i].hazards[0] && strlen(text) < sizeof text - 600)
+      add_hazards(text, sizeof text, &j->recipe->found[i]);
+  snprintf(text + strlen(text), sizeof text - strlen(text),
+           "%sAsk each supplier for the safety data sheet. Clay and silica "
+           "dust harm lungs: mask (P3), wet sponge, no food or drink here, "
+           "never sand bone-dry ware. Not for surfaces that touch food until a "
+           "laboratory has tested a fired pot for leaching.",
+           *text ? " " : "");
+  h = lh_paper_text_height(p, LH_PLAIN, 10.5, width, text);
+  if (!lh_paper_room(p, h + 2)) lh_paper_page(p);
+  lh_paper_text(p, LH_PLAIN, 10.5, p->left + 6, p->y, width, 0, text);
+  cairo_save(p->cr);
+  cairo_set_source_rgb(p->cr, 0, 0, 0);
+  cairo_rectangle(p->cr, p->left * MM, p->y * MM, 1.4 * MM, h * MM);
+  cairo_fill(p->cr);
+  cairo_restore(p->cr);
+  p->y += h + 3;
+}
+
+void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip)
+{
+  const lh_piece_doc *doc = in->whole->piece.doc;
+  const lh_jar *j = &in->whole->jars[slip];
+  lh_mixing_doc mix = lh_jar_mixing(doc);
+  double width = p->right - p->left;
+  char text[300], count[24];
+
+  lh_paper_page(p);
+  p->y += lh_paper_text(p, LH_TITLE, 34, p->left, p->y - 3, width, 0,
+                        lh_slip_doc_name(j->slip)) -
+          2;
+  snprintf(text, sizeof text,
+           "for %s %s, with %.0f %% for the brush and %.0f g left in the jar",
+           lh_sheet_count(doc->pots, count), doc->pots == 1 ? "pot" : "pots",
+           mix.waste_percent, mix.residue_g);
+  p->y += lh_paper_text(p, LH_PLAIN, 14, p->left, p->y, width, 0, text) + 5;
+  chips(p, in, slip);
+  if (j->n > 0) {
+    table_head(p);
+    for (size_t i = 0; i < j->n; i++) table_line(p, j, i);
+    p->y += 3;
+  } else {
+    snprintf(text, sizeof text,
+             "%.0f g dry, weighed as you know it: the piece "
+             "holds no recipe.",
+             j->dry_g);
+    p->y += lh_paper_text(p, LH_STRONG, 14, p->left, p->y, width, 0, text) + 5;
+  }
+  water(p, j);
+  laying(p, in, j, slip);
+  if (j->slip->note)
+    p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1,
+                          j->slip->note) +
+            3;
+  care(p, j);
+}

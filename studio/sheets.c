@@ -1,0 +1,245 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* sheets.c -- the order of the pages, the title page and the verdict. */
+#include "sheets.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "clock.h"
+#include "heap.h"
+#include "version.h"
+
+const char *lh_sheet_count(long n, char text[24])
+{
+  static const char *const words[] = {
+      "no",    "one",   "two",  "three", "four",   "five",  "six",
+      "seven", "eight", "nine", "ten",   "eleven", "twelve"};
+
+  if (n >= 0 && n <= 12)
+    snprintf(text, 24, "%s", words[n]);
+  else
+    snprintf(text, 24, "%ld", n);
+  return text;
+}
+
+lh_rgb lh_sheet_colour(const lh_sheets_input *in, int slip, double g_m2)
+{
+  const lh_whole *w = in->whole;
+  const lh_slip_doc *s = w->piece.doc->slips.items;
+  lh_coat_of stack[2] = {{slip, g_m2}, {0, 0}};
+  size_t n = 1;
+
+  for (size_t i = 0; i < w->piece.doc->slips.count && !s[slip].ground; i++) {
+    if (!s[i].ground || w->cover.slips[i].area_mm2 <= 0) continue;
+    stack[n++] = (lh_coat_of){(int)i, w->cover.slips[i].mean_g_m2};
+    break;
+  }
+  return lh_srgb_clip(lh_piece_optics_srgb(&w->optics, stack, n));
+}
+
+/* ---- the title page ----------------------------------------------------- */
+
+static double greatest_diameter(const lh_curve *c)
+{
+  double r = 0;
+
+  for (size_t i = 0; i < c->n; i++) r = fmax(r, c->r[i]);
+  return 2 * r;
+}
+
+/* "six pots · 210 × 80 mm leather-hard, 195 × 73 mm fired" */
+static void facts(const lh_whole *w, char *text, size_t size)
+{
+  const lh_piece_doc *d = w->piece.doc;
+  const lh_curve *c = w->piece.outside;
+  double across = greatest_diameter(c), high = c->z[c->n - 1];
+  char count[24];
+
+  for (size_t i = 0; i < c->n; i++) high = fmax(high, c->z[i]);
+  snprintf(text, size,
+           "%s %s \xc2\xb7 %.0f mm across and %.0f mm high leather-hard, "
+           "%.0f and %.0f mm fired",
+           lh_sheet_count(d->pots, count), d->pots == 1 ? "pot" : "pots",
+           across, high, across * (1 - w->piece.shrinkage.to_fired.diameter),
+           high * (1 - w->piece.shrinkage.to_fired.height));
+}
+
+/* One check in a line or two: a mark in the margin, then the words. */
+static double check_height(lh_paper *p, const lh_check *c, double width)
+{
+  double h = lh_paper_text_height(p, LH_STRONG, 11, width, c->about);
+
+  if (*c->todo) h += lh_paper_text_height(p, LH_PLAIN, 11, width, c->todo);
+  return h + 1.6;
+}
+
+static void check_line(lh_paper *p, const lh_check *c, bool reason)
+{
+  double x = p->left + 24, width = p->right - x;
+
+  lh_paper_text(p, c->says == LH_SAYS_OK ? LH_PLAIN : LH_STRONG, 11, p->left,
+                p->y, 23, c->says == LH_SAYS_OK ? 0.35 : 0,
+                lh_says_word(c->says));
+  p->y += lh_paper_text(p, LH_STRONG, 11, x, p->y, width, 0, c->about);
+  if (reason)
+    p->y += lh_paper_text(p, LH_PLAIN, 10, x, p->y, width, 0.2, c->why) + 0.4;
+  if (*c->todo)
+    p->y += lh_paper_text(p, LH_PLAIN, 11, x, p->y, width, 0, c->todo);
+  p->y += 1.6;
+}
+
+static void dabs(lh_paper *p, const lh_sheets_input *in)
+{
+  const lh_slip_doc *s = in->whole->piece.doc->slips.items;
+  double x = p->left, y = p->y;
+
+  /* A dab of each slip, as it fires here, with its name. */
+  for (size_t i = 0; i < in->whole->piece.doc->slips.count; i++) {
+    const lh_slip_use *use = &in->whole->cover.slips[i];
+    double width =
+        lh_paper_text_width(p, LH_PLAIN, 11, lh_slip_doc_name(&s[i]));
+    if (use->area_mm2 <= 0) continue;
+    if (width > 60) width = 60;
+    if (x + 9 + width > p->right) x = p->left, y += 8;
+    lh_sheet_dab(p, x, y, 7, lh_sheet_colour(in, (int)i, use->mean_g_m2));
+    lh_paper_text(p, LH_PLAIN, 11, x + 8.5, y + 0.6, 62, 0,
+                  lh_slip_doc_name(&s[i]));
+    x += 8.5 + width + 6;
+  }
+  p->y = y + 10;
+}
+
+static void summary(lh_paper *p, const lh_verdict *v)
+{
+  size_t count[3] = {0}, shown = 0;
+  char text[200];
+
+  for (size_t i = 0; i < v->n; i++) count[v->checks[i].says]++;
+  snprintf(text, sizeof text, "%s",
+           v->worst == LH_SAYS_STOP      ? "Stop: put these right first"
+           : v->worst == LH_SAYS_CAUTION ? "Go on, minding these"
+                                         : "Ready to paint");
+  p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
+                        text) +
+          1;
+  for (int says = LH_SAYS_STOP; says >= LH_SAYS_CAUTION; says--) {
+    for (size_t i = 0; i < v->n; i++) {
+      double width = p->right - p->left - 24;
+      if ((int)v->checks[i].says != says) continue;
+      if (!lh_paper_room(p, check_height(p, &v->checks[i], width) + 7)) break;
+      check_line(p, &v->checks[i], false);
+      shown++;
+    }
+  }
+  if (shown < count[LH_SAYS_STOP] + count[LH_SAYS_CAUTION]) {
+    snprintf(text, sizeof text, "and %zu more on the next page; %zu checks ok",
+             count[LH_SAYS_STOP] + count[LH_SAYS_CAUTION] - shown,
+             count[LH_SAYS_OK]);
+  } else {
+    snprintf(text, sizeof text,
+             "%zu checks ok; the reasons are on the next "
+             "page",
+             count[LH_SAYS_OK]);
+  }
+  lh_paper_text(p, LH_PLAIN, 10, p->left + 24, p->y, p->right - p->left - 24,
+                0.25, text);
+}
+
+void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
+{
+  const lh_whole *w = in->whole;
+  double width = p->right - p->left, h;
+  char text[300];
+
+  lh_paper_page(p);
+  p->y += lh_paper_text(p, LH_TITLE, 38, p->left, p->y - 3, width, 0,
+                        w->piece.doc->name) -
+          2;
+  facts(w, text, sizeof text);
+  p->y += lh_paper_text(p, LH_PLAIN, 13, p->left, p->y, width, 0.1, text) + 1;
+  if (lh_piece_invented(w->piece.doc)) {
+    p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.25,
+                          "Invented example: forms, materials and colours are "
+                          "made up. Make your own tiles.") +
+            1;
+  }
+  p->y += 2;
+  h = lh_paper_image(p, in->side.rgb, in->side.width, in->side.height, p->left,
+                     p->y, width * 0.66);
+  (void)lh_paper_image(p, in->above.rgb, in->above.width, in->above.height,
+                       p->left + width * 0.68, p->y, width * 0.32);
+  p->y += h + 4;
+  dabs(p, in);
+  summary(p, &w->verdict);
+}
+
+/* ---- the whole verdict -------------------------------------------------- */
+
+static void verdict_head(lh_paper *p, bool again)
+{
+  lh_paper_page(p);
+  p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2, p->right - p->left,
+                        0, again ? "The verdict, continued" : "The verdict") +
+          2;
+}
+
+void lh_sheet_verdict(lh_paper *p, const lh_sheets_input *in)
+{
+  const lh_verdict *v = &in->whole->verdict;
+  double width = p->right - p->left - 24;
+
+  verdict_head(p, false);
+  for (int says = LH_SAYS_STOP; says >= LH_SAYS_OK; says--) {
+    for (size_t i = 0; i < v->n; i++) {
+      const lh_check *c = &v->checks[i];
+      double h = check_height(p, c, width) +
+                 lh_paper_text_height(p, LH_PLAIN, 10, width, c->why);
+      if ((int)c->says != says) continue;
+      if (!lh_paper_room(p, h)) verdict_head(p, true);
+      check_line(p, c, true);
+    }
+  }
+}
+
+/* ---- all of them -------------------------------------------------------- */
+
+static void draw(lh_paper *p, const lh_sheets_input *in)
+{
+  const lh_whole *w = in->whole;
+
+  lh_sheet_title(p, in);
+  lh_sheet_verdict(p, in);
+  for (size_t i = 0; i < w->piece.doc->slips.count; i++)
+    if (w->jars[i].dry_g > 0) lh_sheet_mixing(p, in, i);
+  for (size_t i = 0; i < w->piece.n_zones; i++)
+    if (w->piece.zones[i].shapes.n > 0) lh_sheet_drawing(p, in, i);
+}
+
+lh_status lh_sheets_draw(const lh_sheets_input *in, lh_arena *a,
+                         const void **bytes, size_t *n, int *pages)
+{
+  const char *name = in->whole->piece.doc->name;
+  bool invented = lh_piece_invented(in->whole->piece.doc);
+  char iso[32], day[32], *left, *right;
+  lh_paper p;
+  lh_status st;
+
+  lh_clock_iso(in->date, iso);
+  lh_clock_words(in->date, day);
+  left = lh_heap_print(a, "%s%s", name,
+                       invented ? " \xc2\xb7 invented example" : "");
+  right = lh_heap_print(a, "%s  \xc2\xb7  leatherhard %s", day, LH_VERSION);
+  if (!left || !right) return LH_NOMEM;
+  *pages = 0;
+  for (int round = 0; round < 2; round++) {
+    lh_paper_open(&p, a, in->paper, *pages, name, iso, left, right);
+    draw(&p, in);
+    *pages = p.page;
+    st = lh_paper_close(&p);
+    if (st != LH_OK) return st;
+  }
+  *bytes = p.bytes;
+  *n = p.n;
+  return LH_OK;
+}

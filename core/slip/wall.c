@@ -92,7 +92,7 @@ lh_status lh_slip_wall(const lh_wall *w, const lh_wall_coat *coat, size_t n,
                        double coat_error, lh_wall_balance *b)
 {
   masses m = {0};
-  double shrinkage;
+  double shrinkage = 0.0;
 
   assert(w && b && (coat || n == 0));
   if (!is_wall(w) || !(coat_error >= 0.0) || !(coat_error < 1.0))

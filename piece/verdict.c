@@ -111,37 +111,53 @@ static const char *entry_name(const lh_verdict_input *in,
   return e->id;
 }
 
+static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
+                    lh_verdict *v)
+{
+  const lh_clearance *x = &c->clearance;
+  const lh_painted_doc *e = c->entry->doc;
+  char about[160];
+
+  snprintf(about, sizeof about, "%.120s, spacing", entry_name(in, e));
+  if (x->mm < 0 && e->repeat->may_overlap) {
+    lh_verdict_add(v, LH_SAYS_OK, about, "",
+                   "%ld repeats run into each other by up to %.1f mm, as you "
+                   "allow",
+                   e->repeat->count, -x->mm);
+  } else if (x->mm < 0) {
+    lh_verdict_add(v, LH_SAYS_STOP, about,
+                   "take fewer repeats or a smaller scale, or say "
+                   "\"may_overlap\": true",
+                   "neighbours run into each other by %.1f mm", -x->mm);
+  } else if (x->mm < NEAR_MM) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, about,
+                   "take one repeat less or a smaller scale",
+                   "only %.1f mm (%.1f to %.1f) between neighbours: slips "
+                   "bleed about that much",
+                   x->mm, x->least, x->most);
+  } else {
+    lh_verdict_add(v, LH_SAYS_OK, about, "",
+                   "%ld repeats, %.1f mm (%.1f to %.1f) to spare between "
+                   "neighbours",
+                   e->repeat->count, x->mm, x->least, x->most);
+  }
+}
+
+/* All that call for a word, and the tightest of each zone. */
 static void clearances(const lh_verdict_input *in, lh_verdict *v)
 {
   const lh_piece_cover *c = in->cover;
 
   for (size_t i = 0; i < c->n_clearances; i++) {
-    const lh_clearance *x = &c->clearances[i].clearance;
-    const lh_painted_doc *e = c->clearances[i].entry->doc;
-    char about[160];
-    snprintf(about, sizeof about, "%.120s, spacing", entry_name(in, e));
-    if (x->mm < 0 && e->repeat->may_overlap) {
-      lh_verdict_add(v, LH_SAYS_OK, about, "",
-                     "%ld repeats run into each other by up to %.1f mm, as "
-                     "you allow",
-                     e->repeat->count, -x->mm);
-    } else if (x->mm < 0) {
-      lh_verdict_add(v, LH_SAYS_STOP, about,
-                     "take fewer repeats or a smaller scale, or say "
-                     "\"may_overlap\": true",
-                     "neighbours run into each other by %.1f mm", -x->mm);
-    } else if (x->mm < NEAR_MM) {
-      lh_verdict_add(v, LH_SAYS_CAUTION, about,
-                     "take one repeat less or a smaller scale",
-                     "only %.1f mm (%.1f to %.1f) between neighbours: slips "
-                     "bleed about that much",
-                     x->mm, x->least, x->most);
-    } else {
-      lh_verdict_add(v, LH_SAYS_OK, about, "",
-                     "%ld repeats, %.1f mm (%.1f to %.1f) to spare between "
-                     "neighbours",
-                     e->repeat->count, x->mm, x->least, x->most);
+    const lh_entry_clearance *x = &c->clearances[i];
+    bool tightest = true;
+    for (size_t k = 0; k < c->n_clearances; k++) {
+      const lh_entry_clearance *y = &c->clearances[k];
+      if (y->zone == x->zone && (y->clearance.mm < x->clearance.mm ||
+                                 (y->clearance.mm <= x->clearance.mm && k < i)))
+        tightest = false;
     }
+    if (tightest || x->clearance.mm < NEAR_MM) spacing(in, x, v);
   }
 }
 

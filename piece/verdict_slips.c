@@ -7,9 +7,9 @@
 #include "difference.h"
 #include "verdict.h"
 
-/* Shares of a slip's area outside its window that call for a word.
-** (judgement) */
-#define OUTSIDE_CAUTION 0.02
+/* Shares of a slip's area outside its window that call for a word; the tip of
+** every brush stroke is thin. (judgement) */
+#define OUTSIDE_CAUTION 0.05
 #define OUTSIDE_STOP 0.25
 
 /* CIEDE2000: a careful eye sees 3 on neighbouring pots; 10 is another colour.

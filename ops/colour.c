@@ -79,18 +79,18 @@ static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
 static void say_reflectance(lh_xyz c, lh_reply *r)
 {
   static const char none[] =
-      "no surface has this colour: no reflectance between 0 and 1 gives it";
+      "none between 0 and 1 has this colour, so no surface does";
   double rho[LH_WAVES];
 
   if (lh_recover(c, rho, NULL) != LH_OK) {
     lh_reply_string(r, NULL, "reflectance_why", none);
-    lh_reply_text(r, "There is no reflectance to give: %s.", none);
+    lh_reply_text(r, "No reflectance to give: %s.", none);
     return;
   }
   lh_reply_numbers(r, NULL, "reflectance", rho, LH_WAVES);
   lh_reply_text(r, "--json gives a reflectance as well: the smoothest of the "
                    "many that have this colour under D65.  A guess, not a "
-                   "measurement: under a lamp it can be 1 to 7 dE00 off.");
+                   "measurement: under a lamp it can be 5 dE00 off.");
 }
 
 static lh_status colour(const lh_call *call, const void *document, lh_reply *r,

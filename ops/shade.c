@@ -79,10 +79,12 @@ static const lh_fields substrate_table =
     LH_FIELDS("substrate", substrate_doc, substrate_rows);
 
 static const lh_field shade_glaze_rows[] = {
-    LH_NUMBER(shade_glaze_doc, index, "index", false, 1, 4, 1.5, "",
+    LH_NUMBER(shade_glaze_doc, index, "index", false, 1, 4, 1.5, "air is 1",
               "Refractive index (1.5 is that of window glass)."),
-    LH_SPECTRUM_OF(shade_glaze_doc, optical_depth, "optical_depth", false, 0,
-                   1e4, "", "Of the glaze as it lies there; without it clear."),
+    LH_SPECTRUM_OF(
+        shade_glaze_doc, optical_depth, "optical_depth", false, 0, 1e4,
+        "natural log of 1/transmittance",
+        "Straight through the glaze as it lies there; without it clear."),
     LH_NUMBER(shade_glaze_doc, eats_g_m2, "eats_g_m2", false, 0, 2000, 0,
               "g per m2", "Dry slip that the glaze dissolves in the fire."),
     LH_NUMBER(shade_glaze_doc, dissolved_share, "dissolved_share", false, 0, 1,
@@ -217,6 +219,19 @@ static void put(const shade_ask *a, const double R[LH_WAVES],
   lh_reply_number(r, to, "delta_e00", range->radius);
 }
 
+/* A tenth is shown; what rounds to nothing is shown without a sign. */
+static double tenth(double v)
+{
+  return fabs(v) < 0.05 ? 0.0 : v;
+}
+
+static void say_range(lh_reply *r, const char *what, lh_range v,
+                      const char *ends)
+{
+  lh_reply_row(r, "%s\t%.1f\t%.1f to %.1f\t%s", what, tenth(v.value),
+               tenth(v.low), tenth(v.high), ends);
+}
+
 static void say(const shade_ask *a, const double R[LH_WAVES],
                 const lh_stack_range *g, lh_reply *r)
 {
@@ -226,14 +241,12 @@ static void say(const shade_ask *a, const double R[LH_WAVES],
   char hex[8];
 
   lh_srgb_hex(s, hex);
-  lh_reply_title(r, "fires to %s, L* %.1f a* %.1f b* %.1f, give or take %.1f",
+  lh_reply_title(r,
+                 "fires to %s, L* %.1f a* %.1f b* %.1f, give or take dE00 %.1f",
                  hex, g->L.value, g->a.value, g->b.value, g->radius);
-  lh_reply_row(r, "L*\t%.1f\t%.1f to %.1f\tlight", g->L.value, g->L.low,
-               g->L.high);
-  lh_reply_row(r, "a*\t%.1f\t%.1f to %.1f\tgreen to red", g->a.value, g->a.low,
-               g->a.high);
-  lh_reply_row(r, "b*\t%.1f\t%.1f to %.1f\tblue to yellow", g->b.value,
-               g->b.low, g->b.high);
+  say_range(r, "L*", g->L, "black to white");
+  say_range(r, "a*", g->a, "green to red");
+  say_range(r, "b*", g->b, "blue to yellow");
   lh_colour_words_gamut(r, s);
   lh_reply_text(r,
                 "Ranges: nine times in ten, if K is known to %.0f %%, S to "

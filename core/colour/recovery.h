@@ -4,7 +4,9 @@
 ** Endless many spectra look alike; this gives the smoothest one that stays
 ** between 0 and 1: least sum of squared steps of z, rho = (tanh z + 1)/2.
 ** It has the right colour under the light it was made for and is only a guess
-** elsewhere (typically dE00 1..7 under illuminant A).  Never a measurement.
+** elsewhere: for 32 measured pigments under illuminant A half are within dE00
+** 0.4, the worst is 4.5 off (tests/colour/test_recovery.c).  Never a
+** measurement.
 ** Nothing allocates; the caller owns all memory.
 */
 #ifndef LH_RECOVERY_H

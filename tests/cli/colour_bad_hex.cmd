@@ -1,0 +1,1 @@
+colour colour_hex.json --set /hex=#12345

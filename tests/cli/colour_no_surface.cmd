@@ -1,0 +1,1 @@
+colour colour_no_surface.json

@@ -1,0 +1,1 @@
+colour colour_xyz.json --json

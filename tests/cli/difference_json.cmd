@@ -1,0 +1,1 @@
+difference difference_example.json --json

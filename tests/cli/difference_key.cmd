@@ -1,0 +1,1 @@
+difference difference_example.json --set /lab3=[1,2,3]

@@ -1,0 +1,1 @@
+difference difference_pair17.json --json

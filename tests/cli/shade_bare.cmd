@@ -1,0 +1,1 @@
+shade shade_example.json --set /glaze=null --set /geometry=45_0

@@ -1,0 +1,1 @@
+shade shade_example.json --set /glaze/opticaldepth=0.1

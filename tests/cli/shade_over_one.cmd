@@ -1,0 +1,1 @@
+shade shade_example.json --set /substrate/reflectance=1.2

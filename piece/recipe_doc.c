@@ -303,6 +303,15 @@ static lh_status find_one(const finding *f, const char *name,
   return LH_OK;
 }
 
+/* A material on two lines is one material, its analysis uncertain once. */
+static const lh_material *one_for_all(const lh_recipe_found *found, size_t i)
+{
+  size_t k = 0;
+
+  while (k < i && strcmp(found->found[k].name, found->found[i].name) != 0) k++;
+  return &found->found[k].oxides;
+}
+
 lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
                          const lh_at *at, const lh_at *at_materials,
                          lh_arena *a, lh_recipe_found *found, lh_fault *fault)
@@ -334,7 +343,8 @@ lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
     lh_at name = {&item, "material", 0};
     st = find_one(&f, part ? p->material : x->material, materials, &name,
                   at_materials, &found->found[i]);
-    found->lines[i] = (lh_recipe_line){&found->found[i].oxides,
+    if (st != LH_OK) break;
+    found->lines[i] = (lh_recipe_line){one_for_all(found, i),
                                        part ? p->parts : x->percent, !part};
   }
   return st;

@@ -6,6 +6,7 @@
 
 #include "chem/expansion.h"
 #include "chem/viscosity.h"
+#include "heap.h"
 
 /* ---- the oxides --------------------------------------------------------- */
 
@@ -159,10 +160,7 @@ void lh_formula_put_whole(lh_reply *r, const lh_recipe_found *f,
   }
   if (fabs(untold) > 0.005) {
     lh_reply_number(r, NULL, "untold_percent", untold);
-    lh_reply_row(r,
-                 "left open\t%.2f\t%% of the batch, by analyses that do "
-                 "not add to 100",
-                 untold);
+    lh_reply_row(r, "left open\t%.2f\t%% of the batch", untold);
   }
 }
 
@@ -237,6 +235,8 @@ static void put_why(lh_melt_limit limit, const char *unit, char *text,
   }
 }
 
+static const char no_flux[] = "no flux is in the recipe: it makes no melt";
+
 static const char *spoken(const char *model)
 {
   return strcmp(model, "appen") == 0               ? "Appen"
@@ -251,6 +251,7 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
 {
   json_t *list = lh_reply_list(r, NULL, "expansion");
   double least = INFINITY, most = -INFINITY;
+  const char *refused[LH_EXPANSION_MODELS] = {NULL};
 
   lh_reply_title(r, "Thermal expansion, 1e-6 per K");
   for (int k = 0; k < LH_EXPANSION_MODELS; k++) {
@@ -260,8 +261,11 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
     char why[160];
     lh_expansion e;
     if (lh_expansion_of(fired->mol, model, &e) != LH_OK) continue;
-    put_why(e.limit, k == LH_EXPANSION_APPEN ? "mole %" : "weight %", why,
-            sizeof why);
+    put_why(e.limit, k == LH_EXPANSION_APPEN ? "mol%" : "wt%", why, sizeof why);
+    if (!(fired->flux_mol > 0.0)) {
+      e.valid = false;
+      snprintf(why, sizeof why, "%s", no_flux);
+    }
     lh_reply_string(r, item, "model", name);
     lh_reply_number(r, item, "value_1e6_per_k", e.value);
     lh_reply_range(r, item, "range_c", e.low_c, e.high_c);
@@ -272,8 +276,10 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
       lh_reply_row(r, "%s\t%.2f\t%g to %g C", spoken(name), e.value, e.low_c,
                    e.high_c);
     else
-      lh_reply_row(r, "%s\t-\t%s", spoken(name), why);
+      refused[k] = lh_heap_print(r->arena, "Not by %s: %s.", spoken(name), why);
   }
+  for (int k = 0; k < LH_EXPANSION_MODELS; k++)
+    if (refused[k]) lh_reply_text(r, "%s", refused[k]);
   lh_reply_range(r, NULL, "expansion_spread_1e6_per_k", least, most);
   lh_reply_text(r, "The models disagree by as much as a glaze that fits "
                    "differs from one that does not: compare two glazes by one "
@@ -281,38 +287,64 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
                    "the factors are from memory.");
 }
 
+/* The levels that one model answers, each with its range. */
+static void put_levels(lh_reply *r, json_t *item, const lh_viscosity *v,
+                       const char *name, bool *headed)
+{
+  json_t *t_c = lh_reply_object(r, item, "t_c");
+  json_t *ranges = lh_reply_object(r, item, "t_range_c");
+
+  for (size_t i = 0; i < LH_VISCOSITY_LEVELS; i++) {
+    double low = v->t_c[i] - v->e_c[i], high = v->t_c[i] + v->e_c[i];
+    char level[16];
+    snprintf(level, sizeof level, "%.1f", v->level[i]);
+    if (isnan(v->t_c[i])) continue;
+    lh_reply_number(r, t_c, level, v->t_c[i]);
+    lh_reply_range(r, ranges, level, low, high);
+    if (!*headed)
+      lh_reply_line(r, LH_LINE_HEAD, "model\tlog10 Pa s\tC\t9 in 10");
+    *headed = true;
+    lh_reply_row(r, "%s\t%s\t%.0f\t%.0f to %.0f", spoken(name), level,
+                 v->t_c[i], low, high);
+  }
+}
+
 void lh_formula_put_viscosity(lh_reply *r, const lh_recipe_fired *fired)
 {
   json_t *list = lh_reply_list(r, NULL, "viscosity");
+  const char *refused[LH_VISCOSITY_MODELS] = {NULL};
   double mol[LH_OXIDE_FORMS] = {0.0};
+  bool headed = false;
 
   memcpy(mol, fired->mol, sizeof fired->mol);
   lh_reply_title(r, "Temperature at a viscosity");
-  lh_reply_line(r, LH_LINE_HEAD, "model\tlog10 Pa s\tC\t9 in 10");
   for (int k = 0; k < LH_VISCOSITY_MODELS; k++) {
     lh_viscosity_model model = (lh_viscosity_model)k;
-    const char *name = lh_viscosity_name(model);
-    json_t *item = lh_reply_item(r, list), *t_c, *ranges;
-    char why[160];
+    const char *name = lh_viscosity_name(model), *why;
+    json_t *item = lh_reply_item(r, list);
+    char words[160];
+    bool some = false;
     lh_viscosity v;
     if (lh_viscosity_of(mol, model, &v) != LH_OK) continue;
-    put_why(v.limit, k == LH_VISCOSITY_FLUEGEL ? "mole %" : "weight %", why,
-            sizeof why);
+    if (!(fired->flux_mol > 0.0)) {
+      v.valid = false;
+      v.t_c[0] = v.t_c[1] = v.t_c[2] = NAN;
+    }
+    for (size_t i = 0; i < LH_VISCOSITY_LEVELS; i++)
+      some = some || !isnan(v.t_c[i]);
+    put_why(v.limit, k == LH_VISCOSITY_FLUEGEL ? "mol%" : "wt%", words,
+            sizeof words);
+    if (!(fired->flux_mol > 0.0)) snprintf(words, sizeof words, "%s", no_flux);
+    why = lh_heap_print(r->arena, "%s%s",
+                        some && !v.valid ? "at the levels left out, " : "",
+                        words);
     lh_reply_string(r, item, "model", name);
-    t_c = lh_reply_object(r, item, "t_c");
-    ranges = lh_reply_object(r, item, "t_range_c");
+    put_levels(r, item, &v, name, &headed);
     lh_reply_flag(r, item, "valid", v.valid);
     lh_reply_string(r, item, "why", why);
-    for (size_t i = 0; i < LH_VISCOSITY_LEVELS; i++) {
-      char level[16];
-      snprintf(level, sizeof level, "%.1f", v.level[i]);
-      if (isnan(v.t_c[i])) continue;
-      lh_reply_number(r, t_c, level, v.t_c[i]);
-      lh_reply_range(r, ranges, level, v.t_c[i] - v.e_c[i],
-                     v.t_c[i] + v.e_c[i]);
-      lh_reply_row(r, "%s\t%s\t%.0f\t%.0f to %.0f", spoken(name), level,
-                   v.t_c[i], v.t_c[i] - v.e_c[i], v.t_c[i] + v.e_c[i]);
-    }
-    if (!v.valid) lh_reply_text(r, "%s: %s.", spoken(name), why);
+    if (!v.valid)
+      refused[k] = lh_heap_print(r->arena, "Not by %s: %s.", spoken(name), why);
   }
+  for (int k = 0; k < LH_VISCOSITY_MODELS; k++)
+    if (refused[k]) lh_reply_text(r, "%s", refused[k]);
 }

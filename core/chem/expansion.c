@@ -31,7 +31,7 @@ static double most(const expansion_factors_row *f, lh_expansion_model model)
 {
   if (model == LH_EXPANSION_APPEN) return f->appen_most;
   if (model == LH_EXPANSION_ENGLISH_TURNER) return f->english_turner_most;
-  return NAN;
+  return f->cubic_most;
 }
 
 static double of(const double p[LH_OXIDES], const char *oxide)

@@ -105,6 +105,14 @@ static void test_limits(void)
   mol[b] = 20;
   lh_expansion_of(mol, LH_EXPANSION_ENGLISH_TURNER, &e);
   CHECK(!e.valid && e.limit.oxide == b, "20 %% of boric oxide is too much");
+  mol[b] = 0;
+  mol[lh_oxide_find("Al2O3")] = 40;
+  for (int m = 0; m < LH_EXPANSION_MODELS; m++) {
+    lh_expansion_of(mol, (lh_expansion_model)m, &e);
+    CHECK(!e.valid && e.limit.oxide == lh_oxide_find("Al2O3"),
+          "so much alumina is no glass to %s",
+          lh_expansion_name((lh_expansion_model)m));
+  }
   mol[b] = -1;
   CHECK(lh_expansion_of(mol, LH_EXPANSION_APPEN, &e) == LH_RANGE,
         "negative moles are refused");

@@ -1,0 +1,1 @@
+formula formula_example.json --set /recipe/lines/0/parts=42,5

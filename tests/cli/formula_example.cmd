@@ -1,0 +1,1 @@
+formula formula_example.json

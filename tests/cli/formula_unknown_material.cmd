@@ -1,0 +1,1 @@
+formula formula_example.json --set /recipe/lines/1/material=whitning

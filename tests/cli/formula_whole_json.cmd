@@ -1,0 +1,1 @@
+formula formula_whole.json --json

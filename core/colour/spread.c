@@ -42,7 +42,7 @@ static double factor(uint64_t *state, double d)
 
 /* One draw's stack: own copies of whatever a doubt touches. */
 typedef struct {
-  lh_slip_optics optics[LH_STACK_LAYERS];
+  lh_slip_optics room;
   lh_slip_ready slips[LH_STACK_LAYERS];
   unsigned char slip[LH_STACK_LAYERS];
   double coat[LH_STACK_LAYERS];
@@ -72,7 +72,7 @@ static lh_status one(const lh_stack *st, const lh_stack_doubt *d,
     if (same < j) continue;
     double k = factor(state, d->absorption), s = factor(state, d->scattering);
     lh_status bad =
-        scale_slip(st->layers[j].slip, k, s, &w->optics[j], &w->slips[j]);
+        scale_slip(st->layers[j].slip, k, s, &w->room, &w->slips[j]);
     if (bad) return bad;
   }
   ready->slips = w->slips;

@@ -126,6 +126,7 @@ typedef struct {
 **            answer.  The ends of the range are themselves good to about a
 **            tenth of its width.
 **         2) Says nothing of what the model leaves out (firing, reduction).
+**         3) Takes about 60 kB of stack; 400 draws take some 2 ms.
 ** Ref:    JCGM 101:2008 (Monte Carlo propagation); splitmix64 after
 **         Steele, Lea, Flood (2014), doi:10.1145/2660193.2660195.
 */

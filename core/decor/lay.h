@@ -67,7 +67,7 @@ typedef struct {
 
 /* Make ready to lay shapes.
 **
-** Given:     a          arena for what is prepared (about 48 bytes a nib)
+** Given:     a          arena for what is prepared (about 64 bytes a nib)
 **            g, s, n    grid; shapes in painting order, which must stay
 ** Returned:  *l
 **            *fault     mark: the shape's index in s; may be NULL

@@ -44,6 +44,17 @@ static double f_slope(double t)
   return t > 216.0 / 24389.0 ? 1.0 / (3.0 * pow(t, 2.0 / 3.0)) : 841.0 / 108.0;
 }
 
+/* Largest difference of three parts. */
+static double apart(lh_xyz p, double x, double y, double z)
+{
+  return fmax(fabs(p.x - x), fmax(fabs(p.y - y), fabs(p.z - z)));
+}
+
+static lh_xyz parts(lh_lab c)
+{
+  return (lh_xyz){c.L, c.a, c.b};
+}
+
 int main(void)
 {
   cmsHPROFILE rgb = srgb_profile(), pcs = cmsCreateXYZProfile();
@@ -67,32 +78,24 @@ int main(void)
     cmsXYZ2Lab(&D65, &l, &q);
     lh_xyz x = lh_srgb_xyz(ours);
     lh_lab m = lh_srgb_lab(ours);
-    xyz = fmax(xyz,
-               fmax(fabs(x.x - q.X), fmax(fabs(x.y - q.Y), fabs(x.z - q.Z))));
+    xyz = fmax(xyz, apart(x, q.X, q.Y, q.Z));
     double slack = 500 * xyz_error *
                    (f_slope(x.x / w.x) + f_slope(x.y) + f_slope(x.z / w.z));
-    lab = fmax(lab,
-               fmax(fabs(m.L - l.L), fmax(fabs(m.a - l.a), fabs(m.b - l.b))) /
-                   slack);
+    lab = fmax(lab, apart(parts(m), l.L, l.a, l.b) / slack);
     /* XYZ <-> Lab alone: both in double, so rounding only. */
     cmsCIEXYZ own = {x.x, x.y, x.z}, un;
     cmsXYZ2Lab(&D65, &l, &own);
-    plain = fmax(plain,
-                 fmax(fabs(m.L - l.L), fmax(fabs(m.a - l.a), fabs(m.b - l.b))));
+    plain = fmax(plain, apart(parts(m), l.L, l.a, l.b));
     cmsLab2XYZ(&D65, &un, &l);
     lh_xyz y = lh_lab_xyz((lh_lab){l.L, l.a, l.b}, w);
-    plain_back =
-        fmax(plain_back,
-             fmax(fabs(y.x - un.X), fmax(fabs(y.y - un.Y), fabs(y.z - un.Z))));
+    plain_back = fmax(plain_back, apart(y, un.X, un.Y, un.Z));
     /* Lab -> sRGB: ours beside theirs. */
     cmsAdaptToIlluminant(&p, &D65, cmsD50_XYZ(), &un);
     lh_xyz z = lh_adapt(y, w, (lh_xyz){0.9642, 1.0, 0.8249});
-    bradford = fmax(bradford, fmax(fabs(z.x - p.X),
-                                   fmax(fabs(z.y - p.Y), fabs(z.z - p.Z))));
+    bradford = fmax(bradford, apart(z, p.X, p.Y, p.Z));
     cmsDoTransform(here, &p, d, 1);
     lh_rgb r = lh_lab_srgb((lh_lab){l.L, l.a, l.b});
-    back = fmax(
-        back, fmax(fabs(r.r - d[0]), fmax(fabs(r.g - d[1]), fabs(r.b - d[2]))));
+    back = fmax(back, apart((lh_xyz){r.r, r.g, r.b}, d[0], d[1], d[2]));
   }
   CHECK_NEAR(xyz, 0, xyz_error, "sRGB -> XYZ, %d colours", COLOURS);
   CHECK_NEAR(lab, 0, 1, "sRGB -> Lab, in units of lcms' own float error");

@@ -164,6 +164,14 @@ static void dissolution(void)
   CHECK(!lh_stack_reflectance(&s, r) && r[0] > 0, "bare stacks are not eaten");
 }
 
+static void wild_slip(lh_slip_optics *o)
+{
+  for (size_t i = 0; i < LH_WAVES; i++) {
+    o->absorption[i] = pow(10, draw(-9, 2));
+    o->scattering[i] = pow(10, draw(-9, 2));
+  }
+}
+
 /* Any stack: both paths agree, nothing leaves 0..1, two coats of one slip are
 ** one of the sum, a layer of no weight is no layer. */
 static void random_stacks(void)
@@ -184,13 +192,11 @@ static void random_stacks(void)
     for (size_t i = 0; i < LH_WAVES; i++) {
       base[i] = draw(0, 1);
       g.optical_depth[i] = n % 5 ? draw(0, 1) : pow(10, draw(-9, 3));
-      for (size_t j = 0; j < 4; j++) {
-        o[j].absorption[i] = pow(10, draw(-9, 2));
-        o[j].scattering[i] = pow(10, draw(-9, 2));
-      }
     }
-    for (size_t j = 0; j < 4; j++)
+    for (size_t j = 0; j < 4; j++) {
+      wild_slip(&o[j]);
       if (lh_slip_prepare(&o[j], &p[j])) bad++;
+    }
     for (size_t j = 0; j < count; j++) {
       which[j] = (unsigned char)draw(0, 4);
       coat[j] = n % 7 ? draw(0, 500) : pow(10, draw(-9, 6));

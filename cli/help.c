@@ -124,11 +124,12 @@ void lh_help_man(FILE *out)
     fputs("\n.Pp\n", out);
     man_fields(op->fields, out);
   }
-  fputs(".Sh EXIT STATUS\n.Bl -tag -width Ds -compact\n.It 0\ndone\n.It 1\na "
-        "verdict says stop\n.It 2\nthe input is wrong\n.It 3\nthe machine "
-        "failed\n.El\n.Sh ENVIRONMENT\n.Bl -tag -width Ds\n.It Ev NO_COLOR\n"
+  fputs(".Sh ENVIRONMENT\n.Bl -tag -width Ds\n.It Ev NO_COLOR\n"
         "No colour on the terminal.\n.It Ev SOURCE_DATE_EPOCH\nThe date that "
-        "sheets and pictures carry, in seconds since 1970.\n.El\n",
+        "sheets and pictures carry, in seconds since 1970.\n.El\n"
+        ".Sh EXIT STATUS\n.Bl -tag -width Ds -compact\n.It 0\ndone\n.It 1\na "
+        "verdict says stop\n.It 2\nthe input is wrong\n.It 3\nthe machine "
+        "failed\n.El\n",
         out);
 }
 

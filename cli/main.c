@@ -23,6 +23,7 @@
 #include <unistd.h>
 
 #include "args.h"
+#include "demo.h"
 #include "file.h"
 #include "heap.h"
 #include "help.h"
@@ -192,6 +193,8 @@ static lh_status dispatch(const lh_args *args, lh_arena *a, lh_fault *fault)
     return LH_OK;
   }
   if (strcmp(word, "help") == 0) return help(args, fault);
+  if (strcmp(word, "demo") == 0)
+    return lh_demo(args->words > 1 ? args->word[1] : "demo", a, fault);
   if (!op) return no_such(word, fault);
   if (args->schema) return schema(op, fault);
   if (args->help) {

@@ -198,7 +198,7 @@ static lh_status measure(const coat_ask *a, const way *w, lh_range v[NAMES],
   lh_coat c;
   lh_spread sum[NAMES];
   inputs in = {a->litre_weight_g, a->solids_density, 0.0, a->area_cm2 * 100.0};
-  inputs low = in, high = in;
+  inputs low, high;
   lh_status st = weighed(a, w, &mass, fault);
 
   in.mass_g = mass.value;

@@ -271,12 +271,13 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
     lh_reply_range(r, item, "range_c", e.low_c, e.high_c);
     lh_reply_flag(r, item, "valid", e.valid);
     lh_reply_string(r, item, "why", why);
-    if (e.valid) least = fmin(least, e.value), most = fmax(most, e.value);
-    if (e.valid)
+    if (e.valid) {
+      least = fmin(least, e.value), most = fmax(most, e.value);
       lh_reply_row(r, "%s\t%.2f\t%g to %g C", spoken(name), e.value, e.low_c,
                    e.high_c);
-    else
+    } else {
       refused[k] = lh_heap_print(r->arena, "Not by %s: %s.", spoken(name), why);
+    }
   }
   for (int k = 0; k < LH_EXPANSION_MODELS; k++)
     if (refused[k]) lh_reply_text(r, "%s", refused[k]);

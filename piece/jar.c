@@ -12,7 +12,7 @@
 lh_mixing_doc lh_jar_mixing(const lh_piece_doc *doc)
 {
   /* The same defaults as in the table of fields. */
-  static const lh_mixing_doc usual = {15, 10, 0.1};
+  static const lh_mixing_doc usual = {15, 10, 0.1, 0};
 
   return doc->mixing ? *doc->mixing : usual;
 }
@@ -24,7 +24,7 @@ static lh_status weigh(size_t slip, double step, lh_arena *a, lh_jar *j,
   lh_at list = {NULL, "slips", 0}, item = {&list, NULL, slip};
   lh_at at = {&item, "recipe", 0};
   lh_batch_line *lines = lh_arena_take(a, r->count, sizeof *lines);
-  lh_batch_ask ask = {j->need_g, step, LH_BATCH_SPARE, j->slip->litre_weight_g,
+  lh_batch_ask ask = {j->mix_g, step, LH_BATCH_SPARE, j->slip->litre_weight_g,
                       j->slip->solids_density};
   lh_status st;
 
@@ -63,14 +63,15 @@ lh_status lh_jar_make(const lh_piece_cover *c, size_t slip, lh_arena *a,
   j->on_pots_g = use->dry_g * (double)doc->pots;
   if (j->on_pots_g <= 0) return LH_OK;
   j->need_g = j->on_pots_g * (1 + mix.waste_percent / 100) + mix.residue_g;
+  j->mix_g = fmax(j->need_g, mix.least_g);
   /* One hand lays all pots alike: the doubt does not average out. */
   j->need_low_g = j->need_g - NINETY * LH_COAT_DOUBT * j->on_pots_g;
   j->need_high_g = j->need_g + NINETY * LH_COAT_DOUBT * j->on_pots_g;
   st = lh_slip_content_of(j->slip->litre_weight_g, j->slip->solids_density,
                           &content);
   if (st != LH_OK) return lh_fault_plain(fault, st, "/slips");
-  j->dry_g = j->need_g;
-  j->volume_ml = j->need_g / content.dry_g_l * 1000;
+  j->dry_g = j->mix_g;
+  j->volume_ml = j->mix_g / content.dry_g_l * 1000;
   j->water_g = j->volume_ml * content.water_g_l / 1000;
   if (j->recipe->count > 0) {
     st = weigh(slip, mix.scale_step_g, a, j, fault);

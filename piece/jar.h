@@ -17,6 +17,7 @@ typedef struct {
   double on_pots_g; /* dry, on all pots                                 */
   double need_g;    /* with waste and what stays in the jar             */
   double need_low_g, need_high_g; /* 90 % range, by the doubt of a coat   */
+  double mix_g; /* that, or the smallest batch if it is larger      */
   size_t n;
   lh_batch_weighed *lines; /* beside the recipe's; NULL without one       */
   lh_batch_total total;

@@ -173,6 +173,7 @@ typedef struct {
 
 typedef struct {
   double waste_percent, residue_g, scale_step_g;
+  double least_g; /* dry: smaller jars are not mixed */
 } lh_mixing_doc;
 
 typedef struct {

@@ -339,6 +339,8 @@ static const lh_field mixing_rows[] = {
               "Dry slip that stays in each jar (a judgement)."),
     LH_NUMBER(lh_mixing_doc, scale_step_g, "scale_step_g", false, 0.001, 100,
               0.1, "g", "The step of your scale."),
+    LH_NUMBER(lh_mixing_doc, least_g, "least_g", false, 0, 100000, 0, "g",
+              "Smallest dry batch you care to mix."),
 };
 static const lh_fields mixing_table =
     LH_FIELDS("mixing", lh_mixing_doc, mixing_rows);

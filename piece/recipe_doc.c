@@ -73,7 +73,6 @@ const lh_fields lh_recipe_table =
 /* ---- one material ------------------------------------------------------- */
 
 typedef struct {
-  lh_arena *arena;
   lh_fault *fault;
 } finding;
 
@@ -248,7 +247,7 @@ static void from_supplied(size_t i, lh_material_found *found)
   found->price_per_kg = found->stock_g = NAN;
   found->hazards = s.hazards;
   found->hazard_source = s.hazard_source;
-  found->note = s.note;
+  found->note = "";
   found->supplied = true;
 }
 
@@ -318,7 +317,7 @@ lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
 {
   static const lh_at recipe_at = {NULL, "recipe", 0};
   static const lh_at materials_at = {NULL, "materials", 0};
-  finding f = {a, fault};
+  finding f = {fault};
   size_t n = doc->lines.count + doc->additions.count;
   lh_status st = LH_OK;
 

@@ -214,7 +214,7 @@ static void mixing(const lh_jar *j, lh_verdict *v)
   if (j->n == 0) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about, "give its recipe",
                    "no recipe: %.0f g dry are wanted, weighed as you know it",
-                   j->need_g);
+                   j->mix_g);
     return;
   }
   if (j->total.short_lines > 0) {
@@ -232,11 +232,12 @@ static void mixing(const lh_jar *j, lh_verdict *v)
         j->recipe->found[j->total.worst].name, 100 * j->total.rounding_error);
     return;
   }
-  lh_verdict_add(v, LH_SAYS_OK, about, "",
-                 "%.0f g dry (%.0f to %.0f by the hand's doubt) and %.0f ml "
-                 "water; no line is off by more than %.1f %%",
-                 j->dry_g, j->need_low_g, j->need_high_g, j->water_g,
-                 100 * j->total.rounding_error);
+  lh_verdict_add(
+      v, LH_SAYS_OK, about, "",
+      "%.0f g dry and %.0f ml water; the pots want %.0f (%.0f to %.0f "
+      "by the hand's doubt); no line is off by more than %.1f %%",
+      j->dry_g, j->water_g, j->need_g, j->need_low_g, j->need_high_g,
+      100 * j->total.rounding_error);
 }
 
 lh_status lh_verdict_make(const lh_verdict_input *in, lh_arena *a,

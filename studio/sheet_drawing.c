@@ -176,16 +176,86 @@ static void check_rule(lh_paper *p)
   cairo_stroke(cr);
   cairo_restore(cr);
   lh_paper_text(p, LH_PLAIN, 10, x + 104, p->y - 1.6, p->right - x - 104, 0,
-                "This rule must measure 100 mm; if not, print at 100 %.");
+                "This must measure 100 mm: print at 100 %.");
   p->y += 9;
+}
+
+/* "Black line, 2.0 mm wide, its middle 61.0 mm up": what the wheel draws. */
+static void lines_in_words(drawing *d)
+{
+  const lh_piece_zone *z = d->z;
+  const lh_slip_doc *slips = d->in->whole->piece.doc->slips.items;
+  lh_paper *p = d->p;
+  char text[300];
+
+  for (size_t i = 0; i < z->n_groups; i++) {
+    for (size_t k = 0; k < z->groups[i].n; k++) {
+      const lh_mark *m = &z->groups[i].marks[k];
+      if (m->kind != LH_BANDING || m->slip < 0) continue;
+      if (z->entries[i].marks[k].whole_zone) {
+        snprintf(text, sizeof text, "%.120s all over",
+                 lh_slip_doc_name(&slips[m->slip]));
+      } else {
+        snprintf(text, sizeof text,
+                 "%.120s, a line %.1f mm wide, its middle %.1f mm up from the "
+                 "zone's lower edge",
+                 lh_slip_doc_name(&slips[m->slip]), m->to - m->from,
+                 (m->from + m->to) / 2);
+      }
+      if (!lh_paper_room(p, 6)) lh_paper_page(p);
+      p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, p->right - p->left,
+                            0.1, text) +
+              0.6;
+    }
+  }
+}
+
+/* The place up the zone at which its motifs stand, on average; the middle of
+** one that has none. [mm of chart] */
+static double line_of_motifs(const lh_piece_zone *z)
+{
+  double sum = 0, n = 0;
+
+  for (size_t i = 0; i < z->shapes.n; i++) {
+    const lh_shape *s = &z->shapes.at[i];
+    if (s->kind == LH_RING) continue;
+    sum += s->y + (s->low + s->high) / 2;
+    n++;
+  }
+  return n > 0 ? fmin(fmax(sum / n, 0), z->chart.height) : z->chart.height / 2;
+}
+
+static void size_words(const drawing *d, char *text, size_t size)
+{
+  const lh_piece_zone *z = d->z;
+  const lh_shrink *f = &d->in->whole->piece.shrinkage.to_fired;
+  double lower = 1, upper = 1, turns, up = 0, least, most;
+
+  if (z->zone.kind == LH_CHART_DISC) {
+    lh_chart_scales(&z->chart, &least, &most);
+    snprintf(text, size,
+             "Leather-hard size, true at the rim; towards the middle the pot "
+             "is %.2f times as large. Fired it is %.1f %% smaller across.",
+             most, 100 * f->diameter);
+    return;
+  }
+  (void)lh_chart_scale(&z->chart, 0, 0, &lower);
+  (void)lh_chart_scale(&z->chart, 0, z->chart.height, &upper);
+  (void)lh_chart_back(&z->chart, 0, line_of_motifs(z), &turns, &up);
+  snprintf(text, size,
+           "Leather-hard size, true %.0f mm up from the zone's lower edge; on "
+           "the pot its lower edge is %.2f and its upper edge %.2f times as "
+           "long as here. Fired it is %.1f %% smaller across and %.1f %% in "
+           "height. Each strip begins where the one before ended.",
+           up, lower / d->scale, upper / d->scale, 100 * f->diameter,
+           100 * f->height);
 }
 
 static void heading(drawing *d, bool again)
 {
   lh_paper *p = d->p;
   const lh_piece_zone *z = d->z;
-  const lh_shrink *f = &d->in->whole->piece.shrinkage.to_fired;
-  double least, most, width = p->right - p->left;
+  double width = p->right - p->left;
   char text[500];
 
   lh_paper_page(p);
@@ -193,23 +263,10 @@ static void heading(drawing *d, bool again)
            z->doc->name ? z->doc->name : z->doc->id,
            again ? ", continued" : "");
   p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2, width, 0, text) + 1;
-  lh_chart_scales(&z->chart, &least, &most);
-  least *= 1 / d->scale;
-  most *= 1 / d->scale;
-  if (z->zone.kind == LH_CHART_BAND) {
-    snprintf(text, sizeof text,
-             "Leather-hard size. True at mid-height; on the pot the lower and "
-             "upper edges are %.2f and %.2f times as long. Fired it is %.1f %% "
-             "smaller across and %.1f %% in height. Read the strips from left "
-             "to right; the dotted line is where the next begins.",
-             least, most, 100 * f->diameter, 100 * f->height);
-  } else {
-    snprintf(text, sizeof text,
-             "Leather-hard size, true at the rim; towards the middle the pot "
-             "is %.2f times as large. Fired it is %.1f %% smaller.",
-             most, 100 * f->diameter);
-  }
-  p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1, text) + 4;
+  size_words(d, text, sizeof text);
+  p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1, text) + 3;
+  if (!again) lines_in_words(d);
+  p->y += 4;
   check_rule(p);
 }
 
@@ -261,7 +318,7 @@ static void band(drawing *d)
   double mid = 1, long_mm, strip_chart, height;
   int strips;
 
-  (void)lh_chart_scale(ch, 0, ch->height / 2, &mid);
+  (void)lh_chart_scale(ch, 0, line_of_motifs(d->z), &mid);
   d->scale = mid;
   long_mm = ch->width * mid;
   strips = (int)ceil(long_mm / (p->right - p->left) - 1e-9);
@@ -317,10 +374,41 @@ static void disc(drawing *d)
   p->y += 2 * r * d->scale + 4;
 }
 
+static bool only_lines(const lh_piece_zone *z)
+{
+  for (size_t i = 0; i < z->shapes.n; i++)
+    if (z->shapes.at[i].kind != LH_RING) return false;
+  return true;
+}
+
+void lh_sheet_lines(lh_paper *p, const lh_sheets_input *in)
+{
+  const lh_piece *piece = &in->whole->piece;
+  bool begun = false;
+
+  for (size_t i = 0; i < piece->n_zones; i++) {
+    drawing d = {.p = p, .in = in, .z = &piece->zones[i], .scale = 1};
+    if (d.z->shapes.n == 0 || !only_lines(d.z)) continue;
+    if (!begun) {
+      lh_paper_page(p);
+      p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2,
+                            p->right - p->left, 0, "Grounds and lines") +
+              3;
+      begun = true;
+    }
+    p->y += lh_paper_text(p, LH_STRONG, 13, p->left, p->y, p->right - p->left,
+                          0, d.z->doc->name ? d.z->doc->name : d.z->doc->id) +
+            1;
+    lines_in_words(&d);
+    p->y += 4;
+  }
+}
+
 void lh_sheet_drawing(lh_paper *p, const lh_sheets_input *in, size_t zone)
 {
   drawing d = {.p = p, .in = in, .z = &in->whole->piece.zones[zone]};
 
+  if (d.z->shapes.n == 0 || only_lines(d.z)) return;
   if (d.z->zone.kind == LH_CHART_BAND)
     band(&d);
   else

@@ -122,12 +122,13 @@ static void table_line(lh_paper *p, const lh_jar *j, size_t i)
   int digits = digits_of(j->scale_step_g);
   const char *note = line_note(j, i, p->arena);
   const char *name = j->recipe->found[i].name;
-  double name_h = lh_paper_text_height(p, LH_PLAIN, 16, 92, name), h = name_h;
+  double pt = j->n > 6 ? 14 : 16; /* a long recipe in smaller type */
+  double name_h = lh_paper_text_height(p, LH_PLAIN, pt, 92, name), h = name_h;
   char text[64];
 
   if (!note) note = "";
-  if (*note) h += lh_paper_text_height(p, LH_PLAIN, 10, 92, note);
-  h += 2.6;
+  if (*note) h += lh_paper_text_height(p, LH_PLAIN, 9.5, 92, note);
+  h += j->n > 6 ? 1.2 : 2.4;
   if (!lh_paper_room(p, h + 2)) {
     lh_paper_page(p);
     p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
@@ -135,17 +136,17 @@ static void table_line(lh_paper *p, const lh_jar *j, size_t i)
             3;
     table_head(p);
   }
-  lh_paper_text(p, LH_PLAIN, 16, p->left, p->y, 92, 0, name);
+  lh_paper_text(p, LH_PLAIN, pt, p->left, p->y, 92, 0, name);
   if (*note)
-    lh_paper_text(p, LH_PLAIN, 10, p->left, p->y + name_h, 92, 0.25, note);
+    lh_paper_text(p, LH_PLAIN, 9.5, p->left, p->y + name_h, 92, 0.25, note);
   snprintf(text, sizeof text, "%.*f", digits, j->lines[i].grams);
-  lh_paper_right(p, LH_STRONG, 18, p->left + 119, p->y - 0.6, 0, text);
+  lh_paper_right(p, LH_STRONG, pt + 2, p->left + 119, p->y - 0.6, 0, text);
   snprintf(text, sizeof text, "%.*f", digits, j->lines[i].running_g);
-  lh_paper_right(p, LH_STRONG, 18, p->left + 149, p->y - 0.6, 0, text);
+  lh_paper_right(p, LH_STRONG, pt + 2, p->left + 149, p->y - 0.6, 0, text);
   lh_paper_box(p, p->right - 7, p->y + 0.2, 6.5);
   p->y += h;
   lh_paper_rule(p, p->left, p->right, p->y, 0.12);
-  p->y += 2.2;
+  p->y += j->n > 6 ? 1.5 : 2.2;
 }
 
 /* ---- water, laying, care ------------------------------------------------ */
@@ -218,9 +219,10 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
                         text) +
           2;
   snprintf(text, sizeof text,
-           "%.0f g dry are wanted for the pots with waste and jar; by the "
-           "hand's doubt %.0f to %.0f g (nine in ten; judgement).%s",
+           "The pots want %.0f g dry with waste and jar; by the hand's doubt "
+           "%.0f to %.0f g (nine in ten; judgement).%s%s",
            j->need_g, j->need_low_g, j->need_high_g,
+           j->mix_g > j->need_g ? " This is your smallest batch." : "",
            s->invented ? " Its colours are invented: make your own tiles."
                        : "");
   p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, p->right - p->left,
@@ -228,44 +230,88 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
           4;
 }
 
-/* "name: phrases (source)." for each material with hazard codes. */
-static void add_hazards(char *text, size_t size, const lh_material_found *m)
+/* Does a list of codes hold this one? */
+static bool has_code(const char *list, const char *code, size_t n)
 {
-  size_t used = strlen(text);
-  const char *s = m->hazards;
-
-  used += (size_t)snprintf(text + used, size - used, "%s%s: ", used ? " " : "",
-                           m->name);
-  for (bool first = true; *s && used < size; first = false) {
-    size_t n = strcspn(s, " ;,");
-    const char *words = lh_hazard_text(s, n, NULL);
-    used += (size_t)snprintf(text + used, size - used, "%s%.*s %s",
-                             first ? "" : ", ", (int)n, s, words ? words : "");
-    s += n;
-    s += strspn(s, " ;,");
+  for (const char *s = list; *s; s += strspn(s, " ;,")) {
+    size_t k = strcspn(s, " ;,");
+    if (k == n && strncmp(s, code, n) == 0) return true;
+    s += k;
   }
-  if (used < size)
-    snprintf(text + used, size - used, " (%s).",
-             m->hazard_source[0] ? m->hazard_source : "from memory");
+  return false;
+}
+
+static size_t add(char *text, size_t size, size_t used, const char *words)
+{
+  int n = used < size ? snprintf(text + used, size - used, "%s", words) : 0;
+
+  return used + (n < 0 ? 0 : (size_t)n);
+}
+
+/* "H372 phrase: ball clay, quartz." for one code; once for all materials. */
+static size_t add_code(char *text, size_t size, size_t used, const lh_jar *j,
+                       const char *code, size_t n)
+{
+  char head[300];
+  const char *words = lh_hazard_text(code, n, NULL);
+  bool first = true;
+
+  snprintf(head, sizeof head, "%s%.*s %s (", used ? " " : "", (int)n, code,
+           words ? words : "");
+  used = add(text, size, used, head);
+  for (size_t i = 0; i < j->n; i++) {
+    if (!has_code(j->recipe->found[i].hazards, code, n)) continue;
+    used = add(text, size, used, first ? "" : ", ");
+    used = add(text, size, used, j->recipe->found[i].name);
+    first = false;
+  }
+  return add(text, size, used, ").");
+}
+
+/* Every code of the recipe's materials, each with the materials it is of. */
+static size_t hazards(char *text, size_t size, const lh_jar *j)
+{
+  char done[512] = "";
+  size_t used = 0;
+
+  for (size_t i = 0; i < j->n; i++) {
+    const char *s = j->recipe->found[i].hazards;
+    while (*s) {
+      size_t n = strcspn(s, " ;,");
+      if (n > 0 && !has_code(done, s, n) &&
+          strlen(done) + n + 2 < sizeof done) {
+        used = add_code(text, size, used, j, s, n);
+        strncat(done, s, n);
+        strcat(done, " ");
+      }
+      s += n;
+      s += strspn(s, " ;,");
+    }
+  }
+  return used;
 }
 
 static void care(lh_paper *p, const lh_jar *j)
 {
   char text[4000] = "";
   double h, width = p->right - p->left - 6;
+  size_t used = hazards(text, sizeof text, j);
 
-  for (size_t i = 0; i < j->n; i++)
-    if (j->recipe->found[i].hazards[0] && strlen(text) < sizeof text - 600)
-      add_hazards(text, sizeof text, &j->recipe->found[i]);
-  snprintf(text + strlen(text), sizeof text - strlen(text),
-           "%sAsk each supplier for the safety data sheet. Clay and silica "
-           "dust harm lungs: mask (P3), wet sponge, no food or drink here, "
-           "never sand bone-dry ware. Not for surfaces that touch food until a "
-           "laboratory has tested a fired pot for leaching.",
-           *text ? " " : "");
-  h = lh_paper_text_height(p, LH_PLAIN, 10.5, width, text);
-  if (!lh_paper_room(p, h + 2)) lh_paper_page(p);
-  lh_paper_text(p, LH_PLAIN, 10.5, p->left + 6, p->y, width, 0, text);
+  if (used) {
+    used = add(text, sizeof text, used,
+               " These statements are from memory or from your own list: ");
+  }
+  used = add(text, sizeof text, used,
+             used ? "ask each supplier for the safety data sheet."
+                  : "Ask each supplier for the safety data sheet.");
+  (void)add(text, sizeof text, used,
+            " Clay and silica dust harm lungs: mask (P3), wet sponge, no food "
+            "or drink here, never sand bone-dry ware. Not for surfaces that "
+            "touch food until a laboratory has tested a fired pot for "
+            "leaching.");
+  h = lh_paper_text_height(p, LH_PLAIN, 9.5, width, text);
+  if (!lh_paper_room(p, h + 1)) lh_paper_page(p);
+  lh_paper_text(p, LH_PLAIN, 9.5, p->left + 6, p->y, width, 0, text);
   cairo_save(p->cr);
   cairo_set_source_rgb(p->cr, 0, 0, 0);
   cairo_rectangle(p->cr, p->left * MM, p->y * MM, 1.4 * MM, h * MM);

@@ -66,27 +66,32 @@ static void facts(const lh_whole *w, char *text, size_t size)
 }
 
 /* One check in a line or two: a mark in the margin, then the words. */
+/* Room for the word before a check. */
+#define WORD_MM 20.0
+
 static double check_height(lh_paper *p, const lh_check *c, double width)
 {
   double h = lh_paper_text_height(p, LH_STRONG, 11, width, c->about);
 
   if (*c->todo) h += lh_paper_text_height(p, LH_PLAIN, 11, width, c->todo);
-  return h + 1.6;
+  return h + 3;
 }
 
-static void check_line(lh_paper *p, const lh_check *c, bool reason)
+/* Checks stand from the left margin to `right`. */
+static void check_line(lh_paper *p, const lh_check *c, double right,
+                       bool reason)
 {
-  double x = p->left + 24, width = p->right - x;
+  double x = p->left + WORD_MM, width = right - x;
 
   lh_paper_text(p, c->says == LH_SAYS_OK ? LH_PLAIN : LH_STRONG, 11, p->left,
-                p->y, 23, c->says == LH_SAYS_OK ? 0.35 : 0,
+                p->y, WORD_MM - 1, c->says == LH_SAYS_OK ? 0.35 : 0,
                 lh_says_word(c->says));
-  p->y += lh_paper_text(p, LH_STRONG, 11, x, p->y, width, 0, c->about);
+  p->y += lh_paper_text(p, LH_STRONG, 11, x, p->y, width, 0, c->about) + 0.6;
   if (reason)
-    p->y += lh_paper_text(p, LH_PLAIN, 10, x, p->y, width, 0.2, c->why) + 0.4;
+    p->y += lh_paper_text(p, LH_PLAIN, 10, x, p->y, width, 0.2, c->why) + 0.6;
   if (*c->todo)
-    p->y += lh_paper_text(p, LH_PLAIN, 11, x, p->y, width, 0, c->todo);
-  p->y += 1.6;
+    p->y += lh_paper_text(p, LH_PLAIN, 11, x, p->y, width, 0, c->todo) + 0.6;
+  p->y += 1.2;
 }
 
 static void dabs(lh_paper *p, const lh_sheets_input *in)
@@ -110,25 +115,23 @@ static void dabs(lh_paper *p, const lh_sheets_input *in)
   p->y = y + 10;
 }
 
-static void summary(lh_paper *p, const lh_verdict *v)
+static void summary(lh_paper *p, const lh_verdict *v, double right)
 {
   size_t count[3] = {0}, shown = 0;
+  double width = right - p->left - WORD_MM;
   char text[200];
 
   for (size_t i = 0; i < v->n; i++) count[v->checks[i].says]++;
-  snprintf(text, sizeof text, "%s",
-           v->worst == LH_SAYS_STOP      ? "Stop: put these right first"
-           : v->worst == LH_SAYS_CAUTION ? "Go on, minding these"
-                                         : "Ready to paint");
-  p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
-                        text) +
+  p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, right - p->left, 0,
+                        v->worst == LH_SAYS_STOP ? "Stop: put these right first"
+                        : v->worst == LH_SAYS_CAUTION ? "Go on, minding these"
+                                                      : "Ready to paint") +
           1;
   for (int says = LH_SAYS_STOP; says >= LH_SAYS_CAUTION; says--) {
     for (size_t i = 0; i < v->n; i++) {
-      double width = p->right - p->left - 24;
       if ((int)v->checks[i].says != says) continue;
-      if (!lh_paper_room(p, check_height(p, &v->checks[i], width) + 7)) break;
-      check_line(p, &v->checks[i], false);
+      if (!lh_paper_room(p, check_height(p, &v->checks[i], width) + 6)) break;
+      check_line(p, &v->checks[i], right, false);
       shown++;
     }
   }
@@ -138,22 +141,20 @@ static void summary(lh_paper *p, const lh_verdict *v)
              count[LH_SAYS_OK]);
   } else {
     snprintf(text, sizeof text,
-             "%zu checks ok; the reasons are on the next "
-             "page",
+             "%zu checks ok; the reasons are on the next page",
              count[LH_SAYS_OK]);
   }
-  lh_paper_text(p, LH_PLAIN, 10, p->left + 24, p->y, p->right - p->left - 24,
-                0.25, text);
+  lh_paper_text(p, LH_PLAIN, 10, p->left + WORD_MM, p->y, width, 0.25, text);
 }
 
 void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
 {
   const lh_whole *w = in->whole;
-  double width = p->right - p->left, h;
+  double width = p->right - p->left, aside = 52;
   char text[300];
 
   lh_paper_page(p);
-  p->y += lh_paper_text(p, LH_TITLE, 38, p->left, p->y - 3, width, 0,
+  p->y += lh_paper_text(p, LH_TITLE, 36, p->left, p->y - 3, width, 0,
                         w->piece.doc->name) -
           2;
   facts(w, text, sizeof text);
@@ -164,14 +165,14 @@ void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
                           "made up. Make your own tiles.") +
             1;
   }
-  p->y += 2;
-  h = lh_paper_image(p, in->side.rgb, in->side.width, in->side.height, p->left,
-                     p->y, width * 0.66);
-  (void)lh_paper_image(p, in->above.rgb, in->above.width, in->above.height,
-                       p->left + width * 0.68, p->y, width * 0.32);
-  p->y += h + 4;
+  p->y += 1.5;
+  p->y += lh_paper_image(p, in->side.rgb, in->side.width, in->side.height,
+                         p->left, p->y, width) +
+          4;
   dabs(p, in);
-  summary(p, &w->verdict);
+  (void)lh_paper_image(p, in->above.rgb, in->above.width, in->above.height,
+                       p->right - aside, p->y + 1, aside);
+  summary(p, &w->verdict, p->right - aside - 6);
 }
 
 /* ---- the whole verdict -------------------------------------------------- */
@@ -187,7 +188,7 @@ static void verdict_head(lh_paper *p, bool again)
 void lh_sheet_verdict(lh_paper *p, const lh_sheets_input *in)
 {
   const lh_verdict *v = &in->whole->verdict;
-  double width = p->right - p->left - 24;
+  double width = p->right - p->left - WORD_MM;
 
   verdict_head(p, false);
   for (int says = LH_SAYS_STOP; says >= LH_SAYS_OK; says--) {
@@ -197,7 +198,7 @@ void lh_sheet_verdict(lh_paper *p, const lh_sheets_input *in)
                  lh_paper_text_height(p, LH_PLAIN, 10, width, c->why);
       if ((int)c->says != says) continue;
       if (!lh_paper_room(p, h)) verdict_head(p, true);
-      check_line(p, c, true);
+      check_line(p, c, p->right, true);
     }
   }
 }
@@ -212,8 +213,8 @@ static void draw(lh_paper *p, const lh_sheets_input *in)
   lh_sheet_verdict(p, in);
   for (size_t i = 0; i < w->piece.doc->slips.count; i++)
     if (w->jars[i].dry_g > 0) lh_sheet_mixing(p, in, i);
-  for (size_t i = 0; i < w->piece.n_zones; i++)
-    if (w->piece.zones[i].shapes.n > 0) lh_sheet_drawing(p, in, i);
+  for (size_t i = 0; i < w->piece.n_zones; i++) lh_sheet_drawing(p, in, i);
+  lh_sheet_lines(p, in);
 }
 
 lh_status lh_sheets_draw(const lh_sheets_input *in, lh_arena *a,

@@ -36,6 +36,7 @@ void lh_sheet_title(lh_paper *p, const lh_sheets_input *in);
 void lh_sheet_verdict(lh_paper *p, const lh_sheets_input *in);
 void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip);
 void lh_sheet_drawing(lh_paper *p, const lh_sheets_input *in, size_t zone);
+void lh_sheet_lines(lh_paper *p, const lh_sheets_input *in);
 
 /* "six", "21": small numbers in words, as a person says them. */
 const char *lh_sheet_count(long n, char text[24]);

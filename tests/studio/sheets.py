@@ -1,0 +1,247 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The working sheets, read back from the PDF with poppler's tools.
+
+  sheets.py PROGRAM PIECE
+
+Speaks TAP.  Oracles: poppler (pdfinfo, pdffonts, pdftotext, pdftoppm) reads
+what cairo wrote; sizes are measured on the rendered page at 254 dpi, which is
+ten pixels to the millimetre.
+"""
+import copy
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+program, sample = sys.argv[1], sys.argv[2]
+scratch = tempfile.mkdtemp()
+env = dict(os.environ, SOURCE_DATE_EPOCH="1790000000", NO_COLOR="1")
+count = failed = 0
+
+
+def check(ok, words):
+    global count, failed
+    count += 1
+    failed += not ok
+    print(("" if ok else "not ") + "ok %d - %s" % (count, words))
+
+
+def run(*args, **kw):
+    return subprocess.run(args, capture_output=True, env=kw.get("env", env),
+                          check=False)
+
+
+def sheets(piece, name, *sets, environment=env):
+    path = os.path.join(scratch, name)
+    with open(path + ".json", "w", encoding="utf-8") as f:
+        json.dump(piece, f)
+    flags = [x for s in sets for x in ("--set", s)]
+    r = run(program, "sheets", path + ".json", "--json", "--out",
+            path + ".pdf", *flags, env=environment)
+    if r.returncode not in (0, 1):
+        print("# " + r.stderr.decode())
+    return path + ".pdf", (json.loads(r.stdout) if r.stdout else {})
+
+
+def text_of(pdf, page=None):
+    where = ["-f", str(page), "-l", str(page)] if page else []
+    return run("pdftotext", "-layout", *where, pdf, "-").stdout.decode()
+
+
+def words_of(pdf):
+    """Word boxes, page by page: (width, height, [(x0, y0, x1, y1, word)])."""
+    html = run("pdftotext", "-bbox", pdf, "-").stdout.decode()
+    pages = []
+    for part in html.split("<page ")[1:]:
+        size = [float(v) for v in re.findall(r'"([\d.]+)"', part)[:2]]
+        boxes = re.findall(r'<word xMin="([-\d.]+)" yMin="([-\d.]+)" '
+                           r'xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>',
+                           part)
+        pages.append((size[0], size[1],
+                      [tuple(map(float, b[:4])) + (b[4],) for b in boxes]))
+    return pages
+
+
+def overlaps(pages):
+    """Pairs of words whose boxes share more than a third of the smaller.
+
+    Boxes are the font's ascent and descent, which lines set close may share
+    by a little; ink that collides shares far more.
+    """
+    bad = []
+    for width, height, boxes in pages:
+        for i, a in enumerate(boxes):
+            if a[0] < 20 or a[1] < 20 or a[2] > width - 20 or \
+                    a[3] > height - 20:
+                bad.append(("margin", a[4]))
+            for b in boxes[i + 1:]:
+                w = min(a[2], b[2]) - max(a[0], b[0])
+                h = min(a[3], b[3]) - max(a[1], b[1])
+                if w <= 0 or h <= 0:
+                    continue
+                small = min((a[2] - a[0]) * (a[3] - a[1]),
+                            (b[2] - b[0]) * (b[3] - b[1]))
+                if w * h > small / 3:
+                    bad.append((a[4], b[4]))
+    return bad
+
+
+def grey_page(pdf, page):
+    """The page at 10 pixels a mm: width, height, bytes."""
+    out = os.path.join(scratch, "page")
+    run("pdftoppm", "-gray", "-r", "254", "-f", str(page), "-l", str(page),
+        "-singlefile", pdf, out)
+    with open(out + ".pgm", "rb") as f:
+        data = f.read()
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    return int(head[1]), int(head[2]), data[head.end():]
+
+
+def longest_dark(width, height, data, rows):
+    """The longest run of dark pixels in any of the rows: (length, row)."""
+    best = (0, 0)
+    for y in rows:
+        row = data[y * width:(y + 1) * width]
+        for m in re.finditer(rb"[\x00-\x60]+", row):
+            best = max(best, (m.end() - m.start(), y))
+    return best
+
+
+def page_with(pdf, pages, words):
+    for k in range(1, pages + 1):
+        if words in text_of(pdf, k):
+            return k
+    return 0
+
+
+def basics(piece):
+    pdf, out = sheets(piece, "sample")
+    pages = int(out.get("pages", 0))
+    info = run("pdfinfo", pdf).stdout.decode()
+    check("Pages:           %d\n" % pages in info, "as many pages as said")
+    check("(A4)" in info, "A4 by poppler's reckoning")
+    fonts = run("pdffonts", pdf).stdout.decode().splitlines()[2:]
+    check(fonts and all(re.search(r"yes +yes", f) for f in fonts),
+          "every font is embedded, and only what is used of it")
+    check(any("Vollkorn" in f for f in fonts) and
+          any("Lato" in f for f in fonts), "the house's two typefaces")
+    again, _ = sheets(piece, "again")
+    same = open(pdf, "rb").read() == open(again, "rb").read()
+    check(same, "same input, same bytes")
+    later, _ = sheets(piece, "later", environment=dict(
+        env, SOURCE_DATE_EPOCH="1890000000"))
+    check("22 November 2029" in text_of(later), "the date is the epoch's")
+    check("21 September 2026" in text_of(pdf), "and so it is in the sample")
+    bad = overlaps(words_of(pdf))
+    check(not bad, "nothing overlaps or leaves the margin %s" % bad[:3])
+    feet = [text_of(pdf, k) for k in range(1, pages + 1)]
+    check(all("%d of %d" % (k + 1, pages) in t for k, t in enumerate(feet)),
+          "page numbers on every page")
+    check(all("invented example" in t for t in feet),
+          "an invented piece says so on every page")
+    letter, _ = sheets(piece, "letter", "/ask/paper=letter")
+    check("Letter" in run("pdfinfo", letter).stdout.decode().title(),
+          "Letter by poppler's reckoning")
+    bad = overlaps(words_of(letter))
+    check(not bad, "nothing overlaps on Letter %s" % bad[:3])
+    return pdf, pages
+
+
+def mixing(piece, pdf, pages):
+    """Grams, running totals and water of each page against `coverage`."""
+    path = os.path.join(scratch, "sample.json")
+    cover = json.loads(run(program, "coverage", path, "--json").stdout)
+    for use in cover["slips"]:
+        slip = next(s for s in piece["slips"] if s["id"] == use["slip"])
+        if use["dry_g"] <= 0 or "recipe" not in slip:
+            continue
+        name = slip.get("name", slip["id"])
+        mixes = [k for k in range(1, pages + 1)
+                 if text_of(pdf, k).lstrip().startswith(name)]
+        text = "".join(text_of(pdf, k) for k in mixes)
+        rows = re.findall(r"(\d+\.\d) +(\d+\.\d) *$", text, re.M)
+        lines = slip["recipe"]["lines"] + slip["recipe"].get("additions", [])
+        check(len(rows) == len(lines), "%s: a row for each material" % name)
+        total = 0.0
+        good = True
+        for grams, reads in rows:
+            total += float(grams)
+            good = good and abs(total - float(reads)) < 0.05
+        check(good and rows, "%s: the pan reads the running total" % name)
+        mix = dict({"waste_percent": 15, "residue_g": 10},
+                   **piece.get("mixing", {}))
+        need = use["dry_g"] * piece["pots"] * \
+            (1 + mix["waste_percent"] / 100) + mix["residue_g"]
+        check(need - 0.05 <= total <= need * 1.03 + 1,
+              "%s: %.1f g weighed for %.1f g wanted" % (name, total, need))
+        # Brongniart: W = (P - 1000) S/(S - 1) dry in a litre of P.
+        P, S = slip["litre_weight_g"], slip.get("solids_density", 2.6)
+        litres = total / ((P - 1000) * S / (S - 1))
+        water = litres * P - total
+        said = re.search(r"(\d+) +ml water", text)
+        check(said is not None and abs(float(said[1]) - water) <= 0.5 + 1e-6,
+              "%s: water by Brongniart, %.2f ml" % (name, water))
+        check("%.1f" % (P / 10) in text, "%s: what 100 ml weighs" % name)
+
+
+def true_size():
+    """On a cylinder: a rule of 100 mm, a dot of 40 mm, a line of 30 mm."""
+    piece = {
+        "format": "leatherhard.piece", "version": 1, "name": "Measure",
+        "form": {"outside": [{"diameter_mm": 100, "height_mm": 0},
+                             {"diameter_mm": 100, "height_mm": 90}]},
+        "body": {"reflectance": 0.6},
+        "slips": [{"id": "k", "name": "Black", "absorption_m2_g": 10,
+                   "scattering_m2_g": 0.01, "litre_weight_g": 1500,
+                   "coat_g_m2": 300}],
+        "zones": [{"id": "wall", "from_mm": 10, "to_mm": 80}],
+        "painting": [
+            {"id": "p1", "zone": "wall", "turns": 0.15, "up_mm": 35,
+             "mark": {"id": "m1", "kind": "dot", "slip": "k",
+                      "width_mm": 40}}]}
+    pdf, out = sheets(piece, "measure")
+    k = page_with(pdf, int(out["pages"]), "at true size")
+    width, height, data = grey_page(pdf, k)
+    # Above the first strip stand the words and the rule; the footer's rule,
+    # the strips' frames and the dot lie below.
+    top = longest_dark(width, height, data, range(250, 700))
+    check(abs(top[0] - 1000) <= 4, "the check rule is 100 mm: %d px" % top[0])
+    rows = range(top[1] + 40, height - 300)
+    dot = max((longest_dark(width, height, data, [y]) for y in rows
+               if longest_dark(width, height, data, [y])[0] < 1000),
+              default=(0, 0))
+    check(abs(dot[0] - 400) <= 4, "a dot of 40 mm is 40 mm: %d px" % dot[0])
+    check("invented" not in text_of(pdf), "a real piece is not called invented")
+
+
+def long_names(piece):
+    piece = copy.deepcopy(piece)
+    piece["name"] = "A piece with a name that goes on " * 3
+    slip = piece["slips"][0]
+    slip["name"] = "Ground" + "x" * 60 + " for a very long afternoon by the sea"
+    slip["note"] = "A note of many words. " * 20
+    slip["recipe"] = {"kind": "slip", "lines": [
+        {"material": "silica" if i else "kaolin", "parts": 10 + i}
+        for i in range(30)]}
+    pdf, out = sheets(piece, "long")
+    check(out.get("pages", 0) > 0, "long names and thirty lines are drawn")
+    bad = overlaps(words_of(pdf))
+    check(not bad, "long names wrap and do not overlap %s" % bad[:3])
+    check(text_of(pdf).count("pan reads") >= 2, "a long table goes on overleaf")
+
+
+def main():
+    with open(sample, encoding="utf-8") as f:
+        piece = json.load(f)
+    pdf, pages = basics(piece)
+    mixing(piece, pdf, pages)
+    true_size()
+    long_names(piece)
+    print("1..%d" % count)
+    return 1 if failed else 0
+
+
+sys.exit(main())

@@ -75,12 +75,20 @@ void lh_help_one(const lh_operation *op, FILE *out)
   }
 }
 
-/* mdoc takes a line that opens with '.' or '\'' for a request. */
+/* Text in mdoc(7): each sentence on a line of its own; a line that opens with
+** '.' or '\'' would be taken for a request. */
 static void man_text(const char *s, FILE *out)
 {
-  bool opens = true;
+  bool opens = true, ends = false;
 
   for (; *s; s++) {
+    if (ends && *s == ' ') {
+      while (s[1] == ' ') s++;
+      ends = false, opens = true;
+      fputc('\n', out);
+      continue;
+    }
+    ends = *s == '.' || *s == '?' || (ends && *s == ')');
     if (opens && (*s == '.' || *s == '\'')) fputs("\\&", out);
     if (*s == '\\')
       fputs("\\e", out);

@@ -7,7 +7,7 @@
 ** where no zone lies, bare body under the glaze.  The pot has its fired size.
 **
 ** Light is added up linearly and only cut at the end, where a screen can show
-** no more.  This room writes no files (studio/png.h does) and knows no
+** no more.  This room writes no files (studio/png_file.h does) and knows no
 ** profile but sRGB.  Memory: the arena of the call.
 ** Units: leather-hard mm unless a name says fired; turns; pixels.
 */
@@ -26,6 +26,7 @@ typedef enum { LH_VIEW_BAND, LH_VIEW_SIDE, LH_VIEW_ABOVE, LH_VIEWS } lh_view;
 enum {
   LH_PICTURE_BAND_PX = 2400,
   LH_PICTURE_POT_PX = 1400,
+  LH_PICTURE_TALL_PX = 1100, /* of a pot about as high as wide on the page */
   LH_PICTURE_LEAST_PX = 16,
   LH_PICTURE_MOST_PX = 8000
 };

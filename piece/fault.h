@@ -3,7 +3,8 @@
 **
 ** A fault says where, what and what to do.  `where` is a JSON pointer for
 ** meaning, file:line:column for syntax, a file's name otherwise.  The first
-** fault stands: a later one does not cover it.
+** fault stands: a later one does not cover it.  Its three texts are one line
+** of UTF-8 each, without control characters, whatever they quote.
 */
 #ifndef LH_FAULT_H
 #define LH_FAULT_H

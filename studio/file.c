@@ -17,20 +17,35 @@ static const char *todo_for(int error)
   case EACCES:
   case EPERM:
   case EROFS: return "choose a folder that you may write to";
-  case ENOENT: return "check the name and the folder";
-  case ENOTDIR:
+  case ENOENT:
+  case ENOTDIR: return "check the name and the folder";
   case EISDIR: return "give a file's name, not a folder's";
   default: return "check the name and try again";
   }
 }
 
-static lh_status failed(lh_fault *fault, const char *path, const char *verb,
-                        int error)
+static lh_status cannot(const char *verb, const char *path, int error,
+                        lh_fault *fault)
 {
-  lh_status st = error == ENOENT && verb[0] == 'r' ? LH_NOTFOUND : LH_IO;
-
-  return lh_fault_say(fault, st, path, todo_for(error), "cannot %s it: %s",
+  return lh_fault_say(fault, LH_IO, path, todo_for(error), "cannot %s it: %s",
                       verb, strerror(error));
+}
+
+/* A name that leads to no file is the asker's mistake, not the machine's. */
+static lh_status cannot_read(const char *path, int error, lh_fault *fault)
+{
+  switch (error) {
+  case ENOENT:
+  case ENOTDIR:
+  case EISDIR:
+  case ENAMETOOLONG:
+    return lh_fault_say(fault, LH_NOTFOUND, path, todo_for(error),
+                        "cannot read it: %s", strerror(error));
+  case EACCES:
+    return lh_fault_say(fault, LH_IO, path, "ask its owner to let you read it",
+                        "cannot read it: %s", strerror(error));
+  default: return cannot("read", path, error, fault);
+  }
 }
 
 /* Fill `room` from fd; gives the bytes read, or -1 with errno. */
@@ -48,33 +63,48 @@ static ssize_t fill(int fd, unsigned char *room, size_t size)
   return (ssize_t)n;
 }
 
-/* Read in pieces that double, as a pipe does not say how long it is. */
+static lh_status too_large(const char *path, size_t most, lh_fault *fault)
+{
+  return lh_fault_say(fault, LH_TOOLARGE, path,
+                      "divide it, or take pictures and raw pen samples out",
+                      "larger than the %zu MB taken", most >> 20);
+}
+
+/* Room for the first piece: one byte past what a file says it holds, so that
+** its end is seen at once; a pipe does not say. */
+static size_t first_room(int fd, size_t most)
+{
+  struct stat is;
+
+  if (fstat(fd, &is) != 0 || !S_ISREG(is.st_mode)) return 64 * 1024;
+  if ((size_t)is.st_size > most) return 0;
+  return is.st_size < 4096 ? 4096 : (size_t)is.st_size + 1;
+}
+
+/* Read in pieces that double, never more than a byte past the most. */
 static lh_status drain(int fd, const char *path, size_t most, lh_arena *a,
                        const void **bytes, size_t *n, lh_fault *fault)
 {
-  size_t cap = 64 * 1024, have = 0;
-  unsigned char *room = lh_arena_take(a, cap, 1);
+  size_t cap = first_room(fd, most), have = 0;
+  unsigned char *room = NULL;
 
-  for (;;) {
-    unsigned char *wider;
+  while (cap > 0 && have <= most) {
+    unsigned char *wider = lh_arena_take(a, cap, 1);
     ssize_t got;
-    if (!room) return lh_fault_plain(fault, LH_NOMEM, path);
-    got = fill(fd, room + have, cap - have);
-    if (got < 0) return failed(fault, path, "read", errno);
-    have += (size_t)got;
-    if (have > most) {
-      return lh_fault_say(fault, LH_TOOLARGE, path, "divide it",
-                          "larger than the %zu MB taken", most >> 20);
-    }
-    if (have < cap) break;
-    wider = lh_arena_take(a, cap * 2, 1);
-    if (wider) memcpy(wider, room, have);
+    if (!wider) return lh_fault_plain(fault, LH_NOMEM, path);
+    if (have) memcpy(wider, room, have);
     room = wider;
-    cap *= 2;
+    got = fill(fd, room + have, cap - have);
+    if (got < 0) return cannot_read(path, errno, fault);
+    have += (size_t)got;
+    if (have < cap) {
+      *bytes = room;
+      *n = have;
+      return LH_OK;
+    }
+    cap = cap > most / 2 ? most + 1 : 2 * cap;
   }
-  *bytes = room;
-  *n = have;
-  return LH_OK;
+  return too_large(path, most, fault);
 }
 
 lh_status lh_file_read(const char *path, size_t most, lh_arena *a,
@@ -84,7 +114,7 @@ lh_status lh_file_read(const char *path, size_t most, lh_arena *a,
   int fd = strcmp(path, "-") == 0 ? STDIN_FILENO : open(path, O_RDONLY);
   lh_status st;
 
-  if (fd < 0) return failed(fault, name, "read", errno);
+  if (fd < 0) return cannot_read(name, errno, fault);
   st = drain(fd, name, most, a, bytes, n, fault);
   if (fd != STDIN_FILENO) close(fd);
   return st;
@@ -113,22 +143,22 @@ lh_status lh_file_write(const char *path, const void *bytes, size_t n,
   if (stat(path, &there) == 0 && !S_ISREG(there.st_mode) &&
       !S_ISDIR(there.st_mode)) {
     fd = open(path, O_WRONLY);
-    if (fd < 0) return failed(fault, path, "write", errno);
+    if (fd < 0) return cannot("write", path, errno, fault);
     error = write_all(fd, bytes, n) < 0 && errno != EINVAL ? errno : 0;
     close(fd);
-    return error ? failed(fault, path, "write", error) : LH_OK;
+    return error ? cannot("write", path, error, fault) : LH_OK;
   }
   len = snprintf(beside, sizeof beside, "%s.%ld.part", path, (long)getpid());
   if (len < 0 || (size_t)len >= sizeof beside)
-    return failed(fault, path, "write", ENAMETOOLONG);
+    return cannot("write", path, ENAMETOOLONG, fault);
   fd = open(beside, O_WRONLY | O_CREAT | O_EXCL, 0666);
-  if (fd < 0) return failed(fault, path, "write", errno);
+  if (fd < 0) return cannot("write", path, errno, fault);
   error = write_all(fd, bytes, n) < 0 ? errno : 0;
   if (close(fd) < 0 && !error) error = errno;
   if (!error && rename(beside, path) < 0) error = errno;
   if (!error) return LH_OK;
   unlink(beside);
-  return failed(fault, path, "write", error);
+  return cannot("write", path, error, fault);
 }
 
 lh_status lh_file_folder(const char *path, lh_fault *fault)
@@ -137,14 +167,14 @@ lh_status lh_file_folder(const char *path, lh_fault *fault)
   size_t n = strlen(path);
 
   if (n == 0 || n >= sizeof part)
-    return failed(fault, path, "make", n ? ENAMETOOLONG : ENOENT);
+    return cannot("make", path, n ? ENAMETOOLONG : ENOENT, fault);
   memcpy(part, path, n + 1);
   for (size_t i = 1; i <= n; i++) {
     if (part[i] != '/' && part[i] != 0) continue;
     char keep = part[i];
     part[i] = 0;
     if (mkdir(part, 0777) < 0 && errno != EEXIST)
-      return failed(fault, path, "make", errno);
+      return cannot("make", path, errno, fault);
     part[i] = keep;
   }
   return LH_OK;

@@ -18,8 +18,10 @@
 ** Given:     path   its name
 **            most   the largest taken                           [bytes]
 ** Returned:  *bytes, *n   what it holds
-** Status:    LH_OK; LH_NOTFOUND (exit code 2) when there is none; LH_IO;
-**            LH_TOOLARGE; LH_NOMEM; the fault names the file
+** Status:    LH_OK; LH_NOTFOUND (exit code 2) when the name leads to no file;
+**            LH_IO; LH_TOOLARGE; LH_NOMEM; the fault names the file
+** Notes:  1) Of a file that is too large nothing is read; of a pipe no more
+**            than one byte past the most.
 */
 lh_status lh_file_read(const char *path, size_t most, lh_arena *a,
                        const void **bytes, size_t *n, lh_fault *fault);

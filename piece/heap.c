@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "heap.h"
 
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -63,20 +62,28 @@ char *lh_heap_text(lh_arena *a, const char *text)
   return lh_heap_copy(a, text, strlen(text) + 1);
 }
 
+char *lh_heap_vprint(lh_arena *a, const char *format, va_list ap)
+{
+  va_list again;
+  char *p;
+  int n;
+
+  va_copy(again, ap);
+  n = vsnprintf(NULL, 0, format, again);
+  va_end(again);
+  if (n < 0) return NULL;
+  p = lh_arena_take(a, (size_t)n + 1, 1);
+  if (p) vsnprintf(p, (size_t)n + 1, format, ap);
+  return p;
+}
+
 char *lh_heap_print(lh_arena *a, const char *format, ...)
 {
   va_list ap;
   char *p;
-  int n;
 
   va_start(ap, format);
-  n = vsnprintf(NULL, 0, format, ap);
-  va_end(ap);
-  if (n < 0) return NULL;
-  p = lh_arena_take(a, (size_t)n + 1, 1);
-  if (!p) return NULL;
-  va_start(ap, format);
-  vsnprintf(p, (size_t)n + 1, format, ap);
+  p = lh_heap_vprint(a, format, ap);
   va_end(ap);
   return p;
 }

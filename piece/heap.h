@@ -9,6 +9,8 @@
 #ifndef LH_HEAP_H
 #define LH_HEAP_H
 
+#include <stdarg.h>
+
 #include "arena.h"
 
 /* Open an empty arena over malloc.  Free it with lh_heap_free. */
@@ -28,5 +30,6 @@ char *lh_heap_text(lh_arena *a, const char *text);
 /* printf into the arena; NULL when out of memory. */
 char *lh_heap_print(lh_arena *a, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+char *lh_heap_vprint(lh_arena *a, const char *format, va_list ap);
 
 #endif

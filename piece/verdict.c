@@ -5,7 +5,6 @@
 
 #include <math.h>
 #include <stdarg.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "heap.h"
@@ -17,35 +16,35 @@ const char *lh_says_word(lh_says says)
                                    : "stop";
 }
 
+/* Room for one more. */
+static bool grow(lh_verdict *v)
+{
+  size_t room = v->room ? 2 * v->room : 32;
+  lh_check *wider;
+
+  if (v->n < v->room) return true;
+  wider = lh_arena_take(v->arena, room, sizeof *wider);
+  if (!wider) return false;
+  if (v->n) memcpy(wider, v->checks, v->n * sizeof *wider);
+  v->checks = wider;
+  v->room = room;
+  return true;
+}
+
 void lh_verdict_add(lh_verdict *v, lh_says says, const char *about,
                     const char *todo, const char *why, ...)
 {
-  char text[1024];
   va_list ap;
-  lh_check *c;
+  char *text;
 
   va_start(ap, why);
-  vsnprintf(text, sizeof text, why, ap);
+  text = lh_heap_vprint(v->arena, why, ap);
   va_end(ap);
-  if (v->n == v->room) {
-    size_t room = v->room ? 2 * v->room : 32;
-    lh_check *wider = lh_arena_take(v->arena, room, sizeof *wider);
-    if (!wider) {
-      v->st = LH_NOMEM;
-      return;
-    }
-    if (v->n) memcpy(wider, v->checks, v->n * sizeof *wider);
-    v->checks = wider;
-    v->room = room;
-  }
-  c = &v->checks[v->n];
-  *c = (lh_check){says, lh_heap_text(v->arena, about),
-                  lh_heap_text(v->arena, text), lh_heap_text(v->arena, todo)};
-  if (!c->about || !c->why || !c->todo) {
+  if (!about || !todo || !text || !grow(v)) {
     v->st = LH_NOMEM;
     return;
   }
-  v->n++;
+  v->checks[v->n++] = (lh_check){says, about, text, todo};
   if (says > v->worst) v->worst = says;
 }
 
@@ -116,9 +115,8 @@ static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
 {
   const lh_clearance *x = &c->clearance;
   const lh_painted_doc *e = c->entry->doc;
-  char about[160];
+  const char *about = lh_heap_print(v->arena, "%s, spacing", entry_name(in, e));
 
-  snprintf(about, sizeof about, "%.120s, spacing", entry_name(in, e));
   if (x->mm < 0 && e->repeat->may_overlap) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "%ld repeats run into each other by up to %.1f mm, as you "
@@ -165,13 +163,13 @@ static void entry_fit(const lh_verdict_input *in, const lh_piece_zone *z,
                       const lh_piece_entry *e, lh_verdict *v)
 {
   double scale = 1, cut;
-  char about[160];
+  const char *about;
 
   if (!e->doc->motif) return;
   if (z->zone.kind == LH_CHART_BAND)
     (void)lh_chart_scale(&z->chart, 0, z->chart.height / 2, &scale);
   cut = fmax(e->extent.below, e->extent.above) * scale;
-  snprintf(about, sizeof about, "%.120s, place", entry_name(in, e->doc));
+  about = lh_heap_print(v->arena, "%s, place", entry_name(in, e->doc));
   if (cut > CUT_MM) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "move it, or make it smaller, or the zone larger",
@@ -206,11 +204,10 @@ static void painting(const lh_verdict_input *in, lh_verdict *v)
 
 static void mixing(const lh_jar *j, lh_verdict *v)
 {
-  const char *name = lh_slip_doc_name(j->slip);
-  char about[160];
+  const char *about;
 
   if (j->dry_g <= 0) return;
-  snprintf(about, sizeof about, "%.120s, mixing", name);
+  about = lh_heap_print(v->arena, "%s, mixing", lh_slip_doc_name(j->slip));
   if (j->n == 0) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about, "give its recipe",
                    "no recipe: %.0f g dry are wanted, weighed as you know it",

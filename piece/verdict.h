@@ -52,6 +52,8 @@ const char *lh_says_word(lh_says says);
 
 /* ---- for the files of this room ----------------------------------------- */
 
+/* Add a check.  about and todo are kept as they are: constant, or text of the
+** verdict's arena (NULL: out of memory); why is printed into it. */
 void lh_verdict_add(lh_verdict *v, lh_says says, const char *about,
                     const char *todo, const char *why, ...)
     __attribute__((format(printf, 5, 6)));

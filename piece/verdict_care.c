@@ -14,35 +14,47 @@ static const char *const metals[] = {"PbO",  "CdO", "CuO",   "CoO",  "MnO",
                                      "Li2O", "ZnO", "SeO2"};
 enum { METALS = sizeof metals / sizeof metals[0] };
 
-static size_t put(char *text, size_t size, size_t used, const char *word)
+/* Names joined by commas, each once; NULL when out of memory. */
+static const char *joined(lh_arena *a, const char *const *name, size_t n)
 {
-  int n;
+  size_t length = 1, used = 0;
+  char *text;
 
-  if (used >= size) return used;
-  n = snprintf(text + used, size - used, "%s%s", used ? ", " : "", word);
-  return n < 0 ? used : used + (size_t)n;
+  for (size_t i = 0; i < n; i++) length += strlen(name[i]) + 2;
+  text = lh_arena_take(a, length, 1);
+  for (size_t i = 0; text && i < n; i++) {
+    size_t k = 0;
+    while (k < i && strcmp(name[k], name[i]) != 0) k++;
+    if (k < i) continue;
+    used += (size_t)snprintf(text + used, length - used, "%s%s",
+                             used ? ", " : "", name[i]);
+  }
+  return text;
 }
 
-/* The metals of all recipes, named once each. */
-static void food(const lh_verdict_input *in, lh_verdict *v)
+/* Does a slip that is painted with hold an oxide? */
+static bool holds(const lh_verdict_input *in, size_t oxide)
 {
   const lh_piece *p = in->cover->piece;
-  char text[256] = "";
-  size_t used = 0;
 
-  for (size_t k = 0; k < METALS; k++) {
-    size_t oxide = lh_oxide_find(metals[k]);
-    bool found = false;
-    for (size_t i = 0; oxide < LH_OXIDES && i < p->doc->slips.count; i++) {
-      const lh_recipe_found *r = &p->recipes[i];
-      if (in->cover->slips[i].area_mm2 <= 0) continue;
-      for (size_t j = 0; j < r->count; j++)
-        found = found || (r->lines[j].amount > 0 &&
-                          r->found[j].oxides.mol[oxide] > 1e-6);
-    }
-    if (found) used = put(text, sizeof text, used, metals[k]);
+  for (size_t i = 0; oxide < LH_OXIDES && i < p->doc->slips.count; i++) {
+    const lh_recipe_found *r = &p->recipes[i];
+    if (in->cover->slips[i].area_mm2 <= 0) continue;
+    for (size_t j = 0; j < r->count; j++)
+      if (r->lines[j].amount > 0 && r->found[j].oxides.mol[oxide] > 1e-6)
+        return true;
   }
-  if (!used) {
+  return false;
+}
+
+static void food(const lh_verdict_input *in, lh_verdict *v)
+{
+  const char *name[METALS], *text;
+  size_t n = 0;
+
+  for (size_t k = 0; k < METALS; k++)
+    if (holds(in, lh_oxide_find(metals[k]))) name[n++] = metals[k];
+  if (n == 0) {
     lh_verdict_add(v, LH_SAYS_CAUTION, "Surfaces that touch food",
                    "ask a laboratory for the leaching test of your country "
                    "(84/500/EEC, ISO 6486)",
@@ -50,32 +62,37 @@ static void food(const lh_verdict_input *in, lh_verdict *v)
                    "stains may still hold some");
     return;
   }
-  lh_verdict_add(v, LH_SAYS_CAUTION, "Surfaces that touch food",
+  text = joined(v->arena, name, n);
+  lh_verdict_add(v, LH_SAYS_CAUTION, text ? "Surfaces that touch food" : NULL,
                  "ask a laboratory to test a fired pot for leaching "
                  "(84/500/EEC, ISO 6486), before selling or using it with food",
                  "the slips hold %s; a clear glaze over them does not say how "
                  "much comes out",
-                 text);
+                 text ? text : "");
 }
 
+/* Every material with a hazard statement is named: a list that is cut short
+** would pass the rest for harmless. */
 static void dust(const lh_verdict_input *in, lh_verdict *v)
 {
   const lh_piece *p = in->cover->piece;
-  char text[300] = "";
-  size_t used = 0;
+  const char **name, *text = NULL;
+  size_t n = 0, room = 0;
 
-  for (size_t i = 0; i < p->doc->slips.count; i++) {
+  for (size_t i = 0; i < p->doc->slips.count; i++) room += p->recipes[i].count;
+  name = lh_arena_take(v->arena, room, sizeof *name);
+  for (size_t i = 0; name && i < p->doc->slips.count; i++) {
     const lh_recipe_found *r = &p->recipes[i];
     for (size_t j = 0; j < r->count; j++)
-      if (r->found[j].hazards[0] && !strstr(text, r->found[j].name))
-        used = put(text, sizeof text, used, r->found[j].name);
+      if (r->found[j].hazards[0]) name[n++] = r->found[j].name;
   }
-  lh_verdict_add(v, LH_SAYS_CAUTION, "Dust and powders",
+  if (name) text = joined(v->arena, name, n);
+  lh_verdict_add(v, LH_SAYS_CAUTION, text ? "Dust and powders" : NULL,
                  "mask (P3) when weighing, wet sponge instead of a brush, ask "
                  "for each supplier's safety data sheet; never sand bone-dry "
                  "ware",
-                 "clays and silica make dust that harms lungs%s%s%s",
-                 used ? "; read the sheets of " : "", text, "");
+                 "clays and silica make dust that harms lungs%s%s",
+                 n ? "; read the sheets of " : "", text ? text : "");
 }
 
 /* Slips and bodies are not melts: only bars tell whether they fit. */

@@ -2,9 +2,9 @@
 /* verdict_slips.c -- each slip's thickness, its colour over what lies below,
 ** and what the glaze takes of it. */
 #include <math.h>
-#include <stdio.h>
 
 #include "difference.h"
+#include "heap.h"
 #include "verdict.h"
 
 /* Shares of a slip's area outside its window that call for a word; the tip of
@@ -36,9 +36,10 @@ static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
 {
   const lh_window_doc *w = s->window;
   double thin, thick, worst;
-  char about[160], todo[200];
+  const char *about =
+      lh_heap_print(v->arena, "%s, thickness", lh_slip_doc_name(s));
+  const char *todo;
 
-  snprintf(about, sizeof about, "%.120s, thickness", lh_slip_doc_name(s));
   if (!w) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "make a tile with one to six coats, and note where it is "
@@ -62,9 +63,9 @@ static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
                    use->mean_g_m2, w->least_g_m2, w->most_g_m2);
     return;
   }
-  snprintf(todo, sizeof todo, "lay it %s: %.0f to %.0f g/m2%s%.100s",
-           thick > thin ? "thinner" : "thicker", w->least_g_m2, w->most_g_m2,
-           w->why ? "; " : "", w->why ? w->why : "");
+  todo = lh_heap_print(v->arena, "lay it %s: %.0f to %.0f g/m2%s%s",
+                       thick > thin ? "thinner" : "thicker", w->least_g_m2,
+                       w->most_g_m2, w->why ? "; " : "", w->why ? w->why : "");
   lh_verdict_add(
       v, worst > OUTSIDE_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION, about, todo,
       "%.0f %% of it is thinner and %.0f %% thicker than its window "
@@ -76,13 +77,13 @@ static void eaten(const lh_verdict_input *in, const lh_slip_doc *s,
                   const lh_slip_use *use, lh_verdict *v)
 {
   double eats = in->optics->glazed ? in->optics->glaze.eaten : 0, share;
-  char about[160];
+  const char *about;
 
   /* A ground lies under other slips, which the glaze meets first. */
   if (eats <= 0 || use->mean_g_m2 <= 0 || s->ground) return;
   share = eats / use->mean_g_m2;
   if (share < 0.25) return; /* judgement: a quarter hardly shows */
-  snprintf(about, sizeof about, "%.120s, under the glaze", lh_slip_doc_name(s));
+  about = lh_heap_print(v->arena, "%s, under the glaze", lh_slip_doc_name(s));
   lh_verdict_add(v, share > 0.8 ? LH_SAYS_STOP : LH_SAYS_CAUTION, about,
                  "lay it thicker, or glaze thinner",
                  "the glaze eats about %.0f g/m2 of slip, %.0f %% of this coat",
@@ -111,11 +112,11 @@ static void covering(const lh_verdict_input *in, int ground,
   const lh_slip_doc *s =
       (lh_slip_doc *)in->cover->piece->doc->slips.items + ground;
   double coat = use->mean_g_m2, de;
-  char about[160];
+  const char *about;
 
   de = lh_delta_e00(over(in->optics, ground, coat, -1, 0, -1, 0),
                     over(in->optics, ground, 20 * coat, -1, 0, -1, 0));
-  snprintf(about, sizeof about, "%.120s, covering", lh_slip_doc_name(s));
+  about = lh_heap_print(v->arena, "%s, covering", lh_slip_doc_name(s));
   if (de <= SEEN) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "at %.0f g/m2 it hides the body: %.1f from a thick coat of "
@@ -138,7 +139,7 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
   const lh_slip_doc *s = doc->slips.items;
   const lh_slip_use *use = in->cover->slips;
   double ground_g = ground < 0 ? 0 : use[ground].mean_g_m2, share, de;
-  char about[260];
+  const char *about;
 
   if (x->lower < 0 || s[x->lower].ground || x->upper == x->lower) return;
   share = x->area_mm2 / fmax(use[x->upper].area_mm2, 1e-9);
@@ -147,8 +148,8 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
       over(in->optics, x->upper, x->upper_g_m2, x->lower, x->lower_g_m2, ground,
            ground_g),
       over(in->optics, x->upper, x->upper_g_m2, -1, 0, ground, ground_g));
-  snprintf(about, sizeof about, "%.100s over %.100s",
-           lh_slip_doc_name(&s[x->upper]), lh_slip_doc_name(&s[x->lower]));
+  about = lh_heap_print(v->arena, "%s over %s", lh_slip_doc_name(&s[x->upper]),
+                        lh_slip_doc_name(&s[x->lower]));
   if (de <= SEEN) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "it fires as it does on the ground (dE00 %.1f)", de);
@@ -175,7 +176,7 @@ static void faint(const lh_verdict_input *in, int slip, int ground,
   lh_lab lab, alone;
   lh_coat_of stack[2];
   lh_stack_range range;
-  char about[160];
+  const char *about;
 
   if (slip == ground || coat <= 0) return;
   below = (lh_coat_of){ground, ground_g};
@@ -186,7 +187,7 @@ static void faint(const lh_verdict_input *in, int slip, int ground,
                             &range) != LH_OK)
     return;
   de = lh_delta_e00(lab, alone);
-  snprintf(about, sizeof about, "%.120s, colour", lh_slip_doc_name(s));
+  about = lh_heap_print(v->arena, "%s, colour", lh_slip_doc_name(s));
   if (de < FAINT) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about, "lay it thicker, or stronger",
                    "it hardly stands out from what is below (dE00 %.1f)", de);

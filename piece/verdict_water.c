@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* verdict_water.c -- the water that coats bring into wall and rim. */
 #include <math.h>
-#include <stdio.h>
 
+#include "heap.h"
 #include "slip/density.h"
 #include "slip/wall.h"
 #include "verdict.h"
@@ -139,7 +139,7 @@ static void wall(const lh_verdict_input *in, const lh_zone_cover *z,
   int worst = 0;
   lh_curve_spot spot;
   wetting w = {.n = 0};
-  char about[160];
+  const char *about;
 
   if (z->zone->zone.kind != LH_CHART_BAND || z->zone->zone.face != LH_OUTSIDE ||
       z->laying.layers == 0)
@@ -169,8 +169,9 @@ static void wall(const lh_verdict_input *in, const lh_zone_cover *z,
     if (spot.at.z >= a.at.z && spot.at.z <= b.at.z)
       add_rows(in, other, 0, other->grid.ny, &w);
   }
-  snprintf(about, sizeof about, "%.100s, water in the wall",
-           z->zone->doc->name ? z->zone->doc->name : z->zone->doc->id);
+  about =
+      lh_heap_print(v->arena, "%s, water in the wall",
+                    z->zone->doc->name ? z->zone->doc->name : z->zone->doc->id);
   say(in, about, mm, &w,
       "let each coat lose its sheen before the next, or begin drier", v);
 }

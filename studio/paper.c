@@ -50,7 +50,7 @@ void lh_paper_open(lh_paper *p, lh_arena *a, lh_paper_size size, int pages,
   p->left = 19;
   p->right = p->width - 19;
   p->top = 18;
-  p->bottom = p->height - 24;
+  p->bottom = p->height - 20;
   p->surface = cairo_pdf_surface_create_for_stream(keep, p, p->width * MM,
                                                    p->height * MM);
   cairo_pdf_surface_restrict_to_version(p->surface, CAIRO_PDF_VERSION_1_5);

@@ -175,8 +175,8 @@ static void check_rule(lh_paper *p)
   }
   cairo_stroke(cr);
   cairo_restore(cr);
-  lh_paper_text(p, LH_PLAIN, 10, x + 104, p->y - 1.6, p->right - x - 104, 0,
-                "This must measure 100 mm: print at 100 %.");
+  lh_paper_text(p, LH_PLAIN, 9, x + 104, p->y - 1.2, p->right - x - 104, 0,
+                "must measure 100 mm: print at 100 %");
   p->y += 9;
 }
 
@@ -311,32 +311,50 @@ static void strip_label(drawing *d, int strip, double x0, double x1)
   d->p->y += 4.6;
 }
 
+/* The stretch of chart that anything but a ground is painted on. */
+static void painted_rows(const lh_piece_zone *z, double *low, double *high)
+{
+  double margin = 0.03 * z->chart.height + 2;
+
+  *low = z->chart.height;
+  *high = 0;
+  for (size_t i = 0; i < z->shapes.n; i++) {
+    const lh_shape *s = &z->shapes.at[i];
+    bool ring = s->kind == LH_RING;
+    if (ring && s->from <= 0 && s->to >= z->chart.height) continue;
+    *low = fmin(*low, ring ? s->from : s->y + s->low);
+    *high = fmax(*high, ring ? s->to : s->y + s->high);
+  }
+  *low = fmax(*low - margin, 0);
+  *high = fmin(*high + margin, z->chart.height);
+}
+
 static void band(drawing *d)
 {
   lh_paper *p = d->p;
   const lh_chart *ch = &d->z->chart;
-  double mid = 1, long_mm, strip_chart, height;
+  double mid = 1, strip_chart, height, low, high;
   int strips;
 
   (void)lh_chart_scale(ch, 0, line_of_motifs(d->z), &mid);
   d->scale = mid;
-  long_mm = ch->width * mid;
-  strips = (int)ceil(long_mm / (p->right - p->left) - 1e-9);
+  strips = (int)ceil(ch->width * mid / (p->right - p->left) - 1e-9);
   strip_chart = ch->width / strips;
-  height = ch->height * mid;
+  painted_rows(d->z, &low, &high);
+  height = (high - low) * mid;
   heading(d, false);
   for (int i = 0; i < strips; i++) {
     double x0 = i * strip_chart;
-    if (i > 0 && !lh_paper_room(p, height + 8)) heading(d, true);
+    if (i > 0 && !lh_paper_room(p, height + 6)) heading(d, true);
     strip_label(d, i, x0, x0 + strip_chart);
     d->x0 = p->left - x0 * mid;
-    d->y0 = p->y + height;
+    d->y0 = p->y + height + low * mid;
     cairo_save(p->cr);
-    clip_to(d, x0, x0 + strip_chart, 0, ch->height);
+    clip_to(d, x0, x0 + strip_chart, low, high);
     shapes(d, x0, x0 + strip_chart);
     cairo_restore(p->cr);
-    frame(d, x0, x0 + strip_chart, 0, ch->height);
-    p->y += height + 5;
+    frame(d, x0, x0 + strip_chart, low, high);
+    p->y += height + 3;
   }
 }
 

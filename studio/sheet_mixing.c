@@ -107,46 +107,58 @@ static int digits_of(double step)
 static const char *line_note(const lh_jar *j, size_t i, lh_arena *a)
 {
   const lh_material_found *m = &j->recipe->found[i];
-  bool short_of = j->lines[i].stock_left_g < 0;
+  const char *note;
 
-  if (short_of)
-    return lh_heap_print(a, "the stock is %.1f g short",
+  if (j->lines[i].stock_left_g < 0)
+    note = lh_heap_print(a, "the stock is %.1f g short",
                          -j->lines[i].stock_left_g);
-  if (m->hazards[0] && m->note[0])
-    return lh_heap_print(a, "%s; weigh with a mask on", m->note);
-  return m->hazards[0] ? "weigh with a mask on" : m->note;
+  else if (m->hazards[0] && m->note[0])
+    note = lh_heap_print(a, "%s; mask on", m->note);
+  else
+    note = m->hazards[0] ? "mask on" : m->note;
+  return note ? note : "";
 }
 
+static void continue_table(lh_paper *p, const lh_jar *j)
+{
+  lh_paper_page(p);
+  p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
+                        lh_slip_doc_name(j->slip)) +
+          3;
+  table_head(p);
+}
+
+/* Name, and its note behind it where there is room, else below. */
 static void table_line(lh_paper *p, const lh_jar *j, size_t i)
 {
+  const double column = 96, pt = 15, small = 10;
   int digits = digits_of(j->scale_step_g);
   const char *note = line_note(j, i, p->arena);
   const char *name = j->recipe->found[i].name;
-  double pt = j->n > 6 ? 14 : 16; /* a long recipe in smaller type */
-  double name_h = lh_paper_text_height(p, LH_PLAIN, pt, 92, name), h = name_h;
+  double name_w = lh_paper_text_width(p, LH_PLAIN, pt, name);
+  double name_h = lh_paper_text_height(p, LH_PLAIN, pt, column, name);
+  bool beside =
+      name_w + 3 + lh_paper_text_width(p, LH_PLAIN, small, note) < column;
+  double h = fmax(name_h, 6.6) + 1.1;
   char text[64];
 
-  if (!note) note = "";
-  if (*note) h += lh_paper_text_height(p, LH_PLAIN, 9.5, 92, note);
-  h += j->n > 6 ? 1.2 : 2.4;
-  if (!lh_paper_room(p, h + 2)) {
-    lh_paper_page(p);
-    p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, p->right - p->left, 0,
-                          lh_slip_doc_name(j->slip)) +
-            3;
-    table_head(p);
-  }
-  lh_paper_text(p, LH_PLAIN, pt, p->left, p->y, 92, 0, name);
-  if (*note)
-    lh_paper_text(p, LH_PLAIN, 9.5, p->left, p->y + name_h, 92, 0.25, note);
+  if (!beside) h += lh_paper_text_height(p, LH_PLAIN, small, column, note);
+  if (!lh_paper_room(p, h + 2)) continue_table(p, j);
+  lh_paper_text(p, LH_PLAIN, pt, p->left, p->y, column, 0, name);
+  if (beside)
+    lh_paper_text(p, LH_PLAIN, small, p->left + name_w + 3, p->y + 1.9, 0, 0.3,
+                  note);
+  else
+    lh_paper_text(p, LH_PLAIN, small, p->left, p->y + name_h, column, 0.3,
+                  note);
   snprintf(text, sizeof text, "%.*f", digits, j->lines[i].grams);
-  lh_paper_right(p, LH_STRONG, pt + 2, p->left + 119, p->y - 0.6, 0, text);
+  lh_paper_right(p, LH_STRONG, 18, p->left + 119, p->y - 0.8, 0, text);
   snprintf(text, sizeof text, "%.*f", digits, j->lines[i].running_g);
-  lh_paper_right(p, LH_STRONG, pt + 2, p->left + 149, p->y - 0.6, 0, text);
-  lh_paper_box(p, p->right - 7, p->y + 0.2, 6.5);
+  lh_paper_right(p, LH_STRONG, 18, p->left + 149, p->y - 0.8, 0, text);
+  lh_paper_box(p, p->right - 6.2, p->y, 6);
   p->y += h;
   lh_paper_rule(p, p->left, p->right, p->y, 0.12);
-  p->y += j->n > 6 ? 1.5 : 2.2;
+  p->y += 1.5;
 }
 
 /* ---- water, laying, care ------------------------------------------------ */
@@ -310,7 +322,12 @@ static void care(lh_paper *p, const lh_jar *j)
             "touch food until a laboratory has tested a fired pot for "
             "leaching.");
   h = lh_paper_text_height(p, LH_PLAIN, 9.5, width, text);
-  if (!lh_paper_room(p, h + 1)) lh_paper_page(p);
+  if (!lh_paper_room(p, h + 0.5)) {
+    lh_paper_page(p);
+    p->y += lh_paper_text(p, LH_TITLE, 20, p->left, p->y, width, 0,
+                          lh_slip_doc_name(j->slip)) +
+            3;
+  }
   lh_paper_text(p, LH_PLAIN, 9.5, p->left + 6, p->y, width, 0, text);
   cairo_save(p->cr);
   cairo_set_source_rgb(p->cr, 0, 0, 0);

@@ -94,25 +94,24 @@ static void check_line(lh_paper *p, const lh_check *c, double right,
   p->y += 1.2;
 }
 
+/* A dab of each slip, as it fires here, with its name; long names wrap. */
 static void dabs(lh_paper *p, const lh_sheets_input *in)
 {
   const lh_slip_doc *s = in->whole->piece.doc->slips.items;
-  double x = p->left, y = p->y;
+  double x = p->left, row = 8;
 
-  /* A dab of each slip, as it fires here, with its name. */
   for (size_t i = 0; i < in->whole->piece.doc->slips.count; i++) {
     const lh_slip_use *use = &in->whole->cover.slips[i];
-    double width =
-        lh_paper_text_width(p, LH_PLAIN, 11, lh_slip_doc_name(&s[i]));
+    const char *name = lh_slip_doc_name(&s[i]);
+    double width = fmin(lh_paper_text_width(p, LH_PLAIN, 11, name) + 0.5, 50);
     if (use->area_mm2 <= 0) continue;
-    if (width > 60) width = 60;
-    if (x + 9 + width > p->right) x = p->left, y += 8;
-    lh_sheet_dab(p, x, y, 7, lh_sheet_colour(in, (int)i, use->mean_g_m2));
-    lh_paper_text(p, LH_PLAIN, 11, x + 8.5, y + 0.6, 62, 0,
-                  lh_slip_doc_name(&s[i]));
+    if (x + 8.5 + width > p->right) x = p->left, p->y += row, row = 8;
+    lh_sheet_dab(p, x, p->y, 7, lh_sheet_colour(in, (int)i, use->mean_g_m2));
+    row = fmax(row, 2 + lh_paper_text(p, LH_PLAIN, 11, x + 8.5, p->y + 0.6,
+                                      width, 0, name));
     x += 8.5 + width + 6;
   }
-  p->y = y + 10;
+  p->y += row + 2;
 }
 
 static void summary(lh_paper *p, const lh_verdict *v, double right)

@@ -207,9 +207,10 @@ def true_size():
     width, height, data = grey_page(pdf, k)
     # Above the first strip stand the words and the rule; the footer's rule,
     # the strips' frames and the dot lie below.
-    top = longest_dark(width, height, data, range(250, 700))
-    check(abs(top[0] - 1000) <= 4, "the check rule is 100 mm: %d px" % top[0])
-    rows = range(top[1] + 40, height - 300)
+    runs = [longest_dark(width, height, data, [y]) for y in range(250, 900)]
+    rule = min(runs, key=lambda r: abs(r[0] - 1000))
+    check(abs(rule[0] - 1000) <= 4, "the check rule is 100 mm: %d px" % rule[0])
+    rows = range(rule[1] + 40, height - 300)
     dot = max((longest_dark(width, height, data, [y]) for y in rows
                if longest_dark(width, height, data, [y])[0] < 1000),
               default=(0, 0))

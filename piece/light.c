@@ -115,7 +115,7 @@ double lh_light_table(const lh_light *l, double x, double y)
 {
   const lh_turned *t = l->pot;
   double at[3] = {x, y, t->low}, key = KEY * l->to[2];
-  double open = open_way(&t->outside, at, l->shadow, false, SHADOW);
+  double open = open_way(&t->outside, at, l->shadow, false, l->shadow_soft);
 
   return (key * open + SKY * table_sky(l, sqrt(x * x + y * y))) / (key + SKY);
 }
@@ -210,6 +210,13 @@ static void sky_outside(const lh_light *l, const lh_lathe *p, lh_ring *x,
     x->sky[c] = (float)(free + 0.5 * hidden * (double)own[c]);
 }
 
+static void light_outside(lh_light *l, const lh_lathe *p, const float colour[3])
+{
+  for (size_t i = 0; i < p->n; i++) sky_outside(l, p, &p->ring[i], colour);
+  if (p->face != LH_OUTSIDE) return;
+  for (int c = 0; c < 3; c++) l->own[c] = 0.5f * colour[c];
+}
+
 /* The share of the room that a ring inside sees, and its light. */
 static double sky_inside(const lh_light *l, lh_ring *x)
 {
@@ -278,23 +285,32 @@ static double softbox(const lh_light *l, const double to[3])
          smooth(0.5 + x / (2 * BOX_EDGE)) * smooth(0.5 + y / (2 * BOX_EDGE));
 }
 
+/* Out of the mouth, past the lip alone. */
+static double open_mouth(const lh_light *l, const double at[3],
+                         const double to[3])
+{
+  double way = (l->pot->mouth_z - at[2]) / fmax(to[2], 1e-3);
+  double x = at[0] + way * to[0], y = at[1] + way * to[1];
+
+  if (to[2] <= 0) return 0;
+  return smooth(0.5 + 0.5 * (l->pot->mouth_r - sqrt(x * x + y * y)) /
+                          (SOFT * fmax(way, 0.1)));
+}
+
 void lh_light_mirror(const lh_light *l, const lh_lathe *part,
                      const double at[3], const double to[3], float rgb[3])
 {
-  double open = 1, seen;
+  const float *own = part->cavity ? l->cavity : l->own;
+  double open, seen;
 
-  if (part->cavity) {
-    double way = (l->pot->mouth_z - at[2]) / fmax(to[2], 1e-3);
-    double x = at[0] + way * to[0], y = at[1] + way * to[1];
-    open = to[2] <= 0
-               ? 0
-               : smooth(0.5 + 0.5 * (l->pot->mouth_r - sqrt(x * x + y * y)) /
-                                  (SOFT * fmax(way, 0.1)));
-  }
+  if (part->cavity)
+    open = open_mouth(l, at, to);
+  else
+    open = open_way(&l->pot->outside, at, to, false, SOFT);
   seen = to[2] > 0 || part->cavity ? SKY * room(fmax(to[2], 0)) + softbox(l, to)
                                    : table_mirrored(l, at, to);
   for (int c = 0; c < 3; c++)
-    rgb[c] = (float)(open * seen + (1 - open) * (double)l->cavity[c]);
+    rgb[c] = (float)(open * seen + (1 - open) * (double)own[c]);
 }
 
 /* ---- all of it ---------------------------------------------------------- */
@@ -306,6 +322,20 @@ static void unit(double to[3])
   for (int c = 0; c < 3; c++) to[c] /= size;
 }
 
+/* The shadow falls as if the light stood higher and, of a tall pot, were
+** smaller: so that it stays in the picture.  (judgement) */
+static void aim_shadow(lh_light *l)
+{
+  const lh_turned *t = l->pot;
+  double slim = SHADOW * t->radius / (t->high - t->low);
+  double across = sqrt(l->to[0] * l->to[0] + l->to[1] * l->to[1]);
+  double lean = fmin(HIGHER, slim * l->to[2] / across);
+
+  l->shadow_soft = fmin(SHADOW, slim);
+  for (int c = 0; c < 3; c++) l->shadow[c] = l->to[c] * (c < 2 ? lean : 1);
+  unit(l->shadow);
+}
+
 static void aim(lh_light *l, const double box[3], const double card[3])
 {
   double *to = l->to, h;
@@ -314,11 +344,10 @@ static void aim(lh_light *l, const double box[3], const double card[3])
   for (int c = 0; c < 3; c++) {
     to[c] = box[c];
     l->card[c] = card[c];
-    l->shadow[c] = box[c] * (c < 2 ? HIGHER : 1);
   }
   unit(to);
   unit(l->card);
-  unit(l->shadow);
+  aim_shadow(l);
   h = sqrt(to[0] * to[0] + to[1] * to[1]);
   l->across[0] = -to[1] / h;
   l->across[1] = to[0] / h;
@@ -359,7 +388,7 @@ lh_status lh_light_make(lh_turned *t, const lh_paint *paint,
     if (p->cavity)
       light_inside(l, p, colour);
     else
-      for (size_t i = 0; i < p->n; i++) sky_outside(l, p, &p->ring[i], colour);
+      light_outside(l, p, colour);
   }
   return LH_OK;
 }

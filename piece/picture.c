@@ -63,7 +63,7 @@ lh_status lh_piece_skin_make(const lh_piece_cover *c, const lh_piece_optics *o,
     if (!s->rgb[i]) return LH_NOMEM;
     st = lh_piece_optics_zone(o, &c->zones[i], a, watch, s->rgb[i], &outside);
     if (st != LH_OK) return st;
-    for (int k = 0; k < 2; k++) spread(g, s->rgb[i]);
+    spread(g, s->rgb[i]);
     all += n;
   }
   if (all > 0) s->clipped_percent = 100.0 * (double)outside / (double)all;

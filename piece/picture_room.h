@@ -129,7 +129,9 @@ typedef struct {
   float table[LH_TABLE_STEPS + 1];        /* sky on the table over the distance
                                              from the axis, 1: all of it          */
   double table_step; /* [fired mm]                           */
-  float cavity[3];   /* what the inside sends back to itself */
+  float own[3];      /* what the outside sends to itself        */
+  double shadow_soft;
+  float cavity[3]; /* what the inside sends back to itself */
   const lh_turned *pot;
 } lh_light;
 

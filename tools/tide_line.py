@@ -267,7 +267,8 @@ def piece():
         "glaze_firing": {"peak_c": 1080, "hold_min": 20,
                          "atmosphere": "oxidation"},
         # A brush wants a jar that is a finger deep. (judgement)
-        "mixing": {"waste_percent": 15, "residue_g": 60, "scale_step_g": 0.1},
+        "mixing": {"waste_percent": 15, "residue_g": 10, "least_g": 60,
+                   "scale_step_g": 0.1},
     }
 
 

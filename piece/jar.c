@@ -55,6 +55,7 @@ lh_status lh_jar_make(const lh_piece_cover *c, size_t slip, lh_arena *a,
   const lh_slip_use *use = &c->slips[slip];
   lh_mixing_doc mix = lh_jar_mixing(doc);
   lh_slip_content content;
+  double doubt;
   lh_status st;
 
   *j = (lh_jar){.slip = (lh_slip_doc *)doc->slips.items + slip,
@@ -64,9 +65,11 @@ lh_status lh_jar_make(const lh_piece_cover *c, size_t slip, lh_arena *a,
   if (j->on_pots_g <= 0) return LH_OK;
   j->need_g = j->on_pots_g * (1 + mix.waste_percent / 100) + mix.residue_g;
   j->mix_g = fmax(j->need_g, mix.least_g);
-  /* One hand lays all pots alike: the doubt does not average out. */
-  j->need_low_g = j->need_g - NINETY * LH_COAT_DOUBT * j->on_pots_g;
-  j->need_high_g = j->need_g + NINETY * LH_COAT_DOUBT * j->on_pots_g;
+  /* One hand lays all pots alike: the doubt does not average out.  What is
+  ** lost goes with what is laid; what stays in the jar does not. */
+  doubt = NINETY * LH_COAT_DOUBT * (j->need_g - mix.residue_g);
+  j->need_low_g = j->need_g - doubt;
+  j->need_high_g = j->need_g + doubt;
   st = lh_slip_content_of(j->slip->litre_weight_g, j->slip->solids_density,
                           &content);
   if (st != LH_OK) return lh_fault_plain(fault, st, "/slips");

@@ -139,6 +139,7 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
   const lh_slip_doc *s = doc->slips.items;
   const lh_slip_use *use = in->cover->slips;
   double ground_g = ground < 0 ? 0 : use[ground].mean_g_m2, share, de;
+  const char *on = ground < 0 ? "body" : "ground";
   const char *about;
 
   if (x->lower < 0 || s[x->lower].ground || x->upper == x->lower) return;
@@ -152,15 +153,14 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
                         lh_slip_doc_name(&s[x->lower]));
   if (de <= SEEN) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
-                   "it fires as it does on the ground (dE00 %.1f)", de);
+                   "it fires as it does on the %s (dE00 %.1f)", on, de);
     return;
   }
   lh_verdict_add(
       v, de > SPOILED && share > OUTSIDE_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION,
       about, "leave the lower colour out there, or lay white between",
-      "%.0f mm2 of each pot fire to another colour than on the "
-      "ground (dE00 %.1f)",
-      x->area_mm2, de);
+      "%.0f mm2 of each pot fire to another colour than on the %s (dE00 %.1f)",
+      x->area_mm2, on, de);
 }
 
 /* Does a slip stand out from what it lies on most? */
@@ -196,7 +196,7 @@ static void faint(const lh_verdict_input *in, int slip, int ground,
   lh_verdict_add(v, LH_SAYS_OK, about, "",
                  "fires to L* %.0f a* %.0f b* %.0f; nine in ten within dE00 "
                  "%.1f, if the tiles told the truth",
-                 lab.L, lab.a, lab.b, range.radius);
+                 lab.L, round(lab.a) + 0.0, round(lab.b) + 0.0, range.radius);
 }
 
 void lh_verdict_slips(const lh_verdict_input *in, lh_verdict *v)

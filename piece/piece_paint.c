@@ -12,7 +12,12 @@ typedef struct {
   lh_piece *p;
   lh_arena *a;
   lh_fault *fault;
-  size_t marks; /* put down so far, for LH_MARKS_MOST */
+  size_t marks; /* put down so far, in all zones */
+  /* As drawn, before they are repeated, in each zone: what is left out of
+  ** every repeat takes room all the same. */
+  struct {
+    size_t marks, nibs;
+  } drawn[LH_ZONES_MOST];
 } painting;
 
 static lh_status no_memory(const painting *w)
@@ -126,9 +131,10 @@ static lh_status spot_nibs(const painting *w, const lh_mark_doc *m,
   out->n = LH_DAB_NIBS;
   /* The lifted tip lays about half of the belly's coat. (judgement) */
   if (lh_dab(length, width, m->turn_deg / 360, coat, 0.5, nibs) != LH_OK) {
-    return lh_piece_refuse(w->fault, at, LH_RANGE,
-                           "a dab is at least as long as it is wide",
-                           "make length_mm the larger");
+    return lh_piece_refuse(
+        w->fault, at, LH_RANGE,
+        "a dab is at least one and a half times as long as wide",
+        "make length_mm the larger");
   }
   for (size_t i = 0; i < LH_DAB_NIBS; i++) {
     nibs[i].x += m->x_mm;
@@ -303,20 +309,23 @@ static lh_status entry_placings(const painting *w, const lh_piece_zone *z,
 }
 
 static lh_status check_extent(const painting *w, const lh_piece_zone *z,
-                              lh_piece_entry *x, const lh_at *at)
+                              const lh_group *g, lh_piece_entry *x,
+                              const lh_at *at)
 {
   const lh_repeat_doc *r = x->doc->repeat;
+  size_t first = g->n_placings ? g->placings[0].instance : 0;
   lh_status st =
-      lh_shapes_extent(&z->chart, z->shapes.at + x->first_shape, x->n_shapes, 0,
-                       r ? (size_t)r->count : 1, &x->extent);
+      lh_shapes_extent(&z->chart, z->shapes.at + x->first_shape, x->n_shapes,
+                       first, r ? (size_t)r->count : 1, &x->extent);
   char what[256];
 
-  if (st == LH_NOTFOUND) return LH_OK; /* the first one is left out */
+  if (st == LH_NOTFOUND) return LH_OK; /* rings only, or all left out */
   if (st != LH_OK) return lh_piece_refuse(w->fault, at, st, "too large", "");
   if (!x->extent.larger_than_repeat || (r && r->may_overlap)) return LH_OK;
   snprintf(what, sizeof what,
-           "the motif is %.3f of the way round, larger than its repeat of %.3f",
-           x->extent.turns, r ? 1.0 / (double)r->count : 1.0);
+           "the %s is %.3f of the way round, larger than its repeat of %.3f",
+           x->doc->motif ? "motif" : "mark", x->extent.turns,
+           r ? 1.0 / (double)r->count : 1.0);
   return lh_piece_refuse(w->fault, at, LH_RANGE, what,
                          "take fewer repeats or a smaller scale, or say "
                          "\"may_overlap\": true");
@@ -349,7 +358,23 @@ static lh_status place_entry(painting *w, lh_piece_zone *z, lh_piece_entry *x,
     x->stretch_least = fmin(x->stretch_least, least);
     x->stretch_most = fmax(x->stretch_most, most);
   }
-  return check_extent(w, z, x, at);
+  return check_extent(w, z, g, x, at);
+}
+
+/* Refuse what would not fit into its zone before room is taken for it. */
+static lh_status count_drawn(painting *w, const lh_piece_zone *z,
+                             const lh_piece_entry *x, const lh_at *at)
+{
+  size_t k = (size_t)(z - w->p->zones);
+
+  w->drawn[k].marks += x->n_marks;
+  for (size_t i = 0; i < x->n_marks; i++)
+    w->drawn[k].nibs += x->marks[i].path.count;
+  if (w->drawn[k].marks <= LH_MARKS_MOST && w->drawn[k].nibs <= LH_NIBS_MOST)
+    return LH_OK;
+  return lh_piece_refuse(w->fault, at, LH_TOOLARGE,
+                         mark_words(LH_MARK_TOO_MANY),
+                         mark_todo(LH_MARK_TOO_MANY));
 }
 
 static lh_status paint_entry(painting *w, size_t i, lh_piece_zone *z)
@@ -364,6 +389,7 @@ static lh_status paint_entry(painting *w, size_t i, lh_piece_zone *z)
 
   *x = (lh_piece_entry){.doc = e, .number = i};
   st = entry_marks(w, e, &at, x);
+  if (st == LH_OK) st = count_drawn(w, z, x, &at);
   if (st != LH_OK) return st;
   marks = lh_arena_take(w->a, x->n_marks, sizeof *marks);
   if (!marks) return no_memory(w);
@@ -428,7 +454,7 @@ static lh_status check_layers(const painting *w, const lh_piece_zone *z)
 
 lh_status lh_piece_paint(lh_piece *p, lh_arena *a, lh_fault *fault)
 {
-  painting w = {p, a, fault, 0};
+  painting w = {.p = p, .a = a, .fault = fault};
   size_t n = p->doc->painting.count;
   lh_status st = LH_OK;
 

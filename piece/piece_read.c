@@ -2,6 +2,7 @@
 /* piece_read.c -- a piece document checked: version, ids, references, form
 ** and zones.  What is painted in the zones is piece_paint.c's. */
 #include <math.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,7 +22,6 @@ lh_status lh_piece_migrate(json_t *json, lh_fault *fault)
 {
   const json_t *format = json_object_get(json, "format");
   const json_t *version = json_object_get(json, "version");
-  json_int_t v;
 
   if (!json_is_string(format) ||
       strcmp(json_string_value(format), "leatherhard.piece") != 0) {
@@ -29,19 +29,19 @@ lh_status lh_piece_migrate(json_t *json, lh_fault *fault)
                         "write \"format\": \"leatherhard.piece\"",
                         "this is not a piece");
   }
-  if (!json_is_integer(version) || json_integer_value(version) < 1) {
+  if (!json_is_number(version) || !(json_number_value(version) >= 1) ||
+      json_number_value(version) != floor(json_number_value(version))) {
     return lh_fault_say(fault, LH_INPUT, "/version", "write \"version\": 1",
                         "the version is missing or not a whole number");
   }
-  v = json_integer_value(version);
-  if (v > LH_PIECE_VERSION) {
+  if (json_number_value(version) > LH_PIECE_VERSION) {
     return lh_fault_say(fault, LH_INPUT, "/version",
                         "open it with the newer leatherhard that wrote it",
-                        "leatherhard.piece version %lld is newer than the "
+                        "leatherhard.piece version %.15g is newer than the "
                         "version %d known here",
-                        (long long)v, LH_PIECE_VERSION);
+                        json_number_value(version), LH_PIECE_VERSION);
   }
-  for (; v < LH_PIECE_VERSION; v++) {
+  for (int v = (int)json_number_value(version); v < LH_PIECE_VERSION; v++) {
     lh_status st = step[v - 1](json, fault);
     if (st != LH_OK) return st;
     json_object_set_new(json, "version", json_integer(v + 1));
@@ -110,6 +110,7 @@ bool lh_piece_invented(const lh_piece_doc *doc)
 
 typedef struct {
   const char *id;
+  size_t number; /* in the order of the document's lists */
   char where[96];
 } id_place;
 
@@ -123,35 +124,37 @@ static int by_id(const void *x, const void *y)
   const id_place *a = x, *b = y;
   int order = strcmp(a->id, b->id);
 
-  return order ? order : strcmp(a->where, b->where);
+  if (order) return order;
+  return a->number < b->number ? -1 : 1;
 }
 
-static void add_id(id_list *l, const char *id, const char *list, size_t i)
+static void add_id(id_list *l, const char *id, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+static void add_id(id_list *l, const char *id, const char *format, ...)
 {
-  id_place *p = &l->at[l->n++];
+  id_place *p = &l->at[l->n];
+  va_list ap;
 
-  p->id = id;
-  snprintf(p->where, sizeof p->where, "/%s/%zu/id", list, i);
+  *p = (id_place){.id = id, .number = l->n++};
+  va_start(ap, format);
+  vsnprintf(p->where, sizeof p->where, format, ap);
+  va_end(ap);
 }
 
-static void add_marks(id_list *l, const lh_motif_doc *motif, size_t i)
+static void add_motif(id_list *l, const lh_motif_doc *motif, size_t i)
 {
   const lh_mark_doc *m = motif->marks.items;
 
-  for (size_t k = 0; k < motif->marks.count; k++) {
-    id_place *p = &l->at[l->n++];
-    p->id = m[k].id;
-    snprintf(p->where, sizeof p->where, "/motifs/%zu/marks/%zu/id", i, k);
-  }
+  add_id(l, motif->id, "/motifs/%zu/id", i);
+  for (size_t k = 0; k < motif->marks.count; k++)
+    add_id(l, m[k].id, "/motifs/%zu/marks/%zu/id", i, k);
 }
 
-static void add_painting(id_list *l, const lh_painted_doc *x, size_t i)
+static void add_painted(id_list *l, const lh_painted_doc *x, size_t i)
 {
-  add_id(l, x->id, "painting", i);
-  if (!x->mark) return;
-  l->at[l->n].id = x->mark->id;
-  snprintf(l->at[l->n].where, sizeof l->at->where, "/painting/%zu/mark/id", i);
-  l->n++;
+  add_id(l, x->id, "/painting/%zu/id", i);
+  if (x->mark) add_id(l, x->mark->id, "/painting/%zu/mark/id", i);
 }
 
 /* Ids of slips, zones, motifs, brushes, marks and entries of the painting
@@ -172,17 +175,14 @@ static lh_status check_ids(const lh_piece_doc *doc, lh_arena *a,
   l.at = lh_arena_take(a, room, sizeof *l.at);
   if (!l.at) return lh_fault_plain(fault, LH_NOMEM, "/");
   for (size_t i = 0; i < doc->slips.count; i++)
-    add_id(&l, slip[i].id, "slips", i);
+    add_id(&l, slip[i].id, "/slips/%zu/id", i);
   for (size_t i = 0; i < doc->zones.count; i++)
-    add_id(&l, zone[i].id, "zones", i);
+    add_id(&l, zone[i].id, "/zones/%zu/id", i);
   for (size_t i = 0; i < doc->brushes.count; i++)
-    add_id(&l, brush[i].id, "brushes", i);
-  for (size_t i = 0; i < doc->motifs.count; i++) {
-    add_id(&l, motif[i].id, "motifs", i);
-    add_marks(&l, &motif[i], i);
-  }
+    add_id(&l, brush[i].id, "/brushes/%zu/id", i);
+  for (size_t i = 0; i < doc->motifs.count; i++) add_motif(&l, &motif[i], i);
   for (size_t i = 0; i < doc->painting.count; i++)
-    add_painting(&l, &painted[i], i);
+    add_painted(&l, &painted[i], i);
   qsort(l.at, l.n, sizeof *l.at, by_id);
   for (size_t i = 1; i < l.n; i++) {
     if (strcmp(l.at[i].id, l.at[i - 1].id) != 0) continue;

@@ -124,11 +124,11 @@ def slips():
 
 
 # ---- the painting -----------------------------------------------------------
-# Up the outside of the wall, from 5 mm above the foot to the lip.  The motifs
-# are anchored half-way up the picture; LOW is the black line under it, seen
-# from there on the chart.
+# White goes up the outside from 5 mm above the foot to just below the lip, which
+# stays bare.  The motifs are anchored half-way up the picture; LOW is about where
+# the eelgrass roots, seen from there on the chart.
 
-MIDDLE = 53.0
+MIDDLE = 30.0
 LOW = -22.0
 FISH_UP = MIDDLE + 15.5
 FISH_TURNS = 0.0525
@@ -144,7 +144,8 @@ FISH_DIFFER = [
 
 ZONES = (
     # id, name, face, kind, from, to [mm along the profile]
-    ("zone-wall", "The wall", "outside", "band", 13, 108.7),
+    ("zone-wall", "The wall", "outside", "band", 36, 108.7),
+    ("zone-skirt", "Below the band", "outside", "band", 13, 36),
     ("zone-well", "The well", "inside", "disc", 0, 61),
     ("zone-inner", "Inside of the wall", "inside", "band", 61, 133.3),
 )
@@ -182,8 +183,16 @@ def fish(id_, motif):
                   exceptions=FISH_DIFFER)
 
 
+def fry(id_, motif):
+    return repeat(id_, "zone-wall", motif, MIDDLE - 13.0, 0.0475, REPEATS)
+
+
 def well(id_, motif, up, turns, **more):
     return repeat(id_, "zone-well", motif, up, turns, WELL, **more)
+
+
+def well_fry(id_, motif):
+    return well(id_, motif, 45.0, -0.012, scale=1.45)
 
 
 def motifs():
@@ -198,6 +207,8 @@ def motifs():
         {"id": "motif-gill", "name": "Gill and scales of the fish",
          "marks": draw.gill()},
         {"id": "motif-fry", "name": "Fry", "marks": draw.fry(80)},
+        {"id": "motif-fry-eye", "name": "Eye of the fry",
+         "marks": draw.fry_eye(80)},
         {"id": "motif-kernel", "name": "Seeds in the well",
          "marks": draw.kernel(80)},
         {"id": "motif-whorl", "name": "Whorl of eelgrass",
@@ -209,6 +220,7 @@ def painting():
     """Light to dark, the sgraffito last: few changes of slip."""
     return [
         whole("ground-wall", "zone-wall"),
+        whole("ground-skirt", "zone-skirt"),
         whole("ground-well", "zone-well"),
         whole("ground-inner", "zone-inner"),
         wall("seeds", "motif-seeds"),
@@ -217,14 +229,16 @@ def painting():
         well("well-whorl", "motif-whorl", 1.25 * draw.WELL_ANCHOR, 0, scale=1.25,
              may_overlap=True),
         fish("fish", "motif-fish"),
-        repeat("fry", "zone-wall", "motif-fry", MIDDLE - 13.0, 0.0475, REPEATS),
-        well("well-fry", "motif-fry", 45.0, -0.012, scale=1.2),
-        banding("line-water", "zone-wall", 26.5, 2.6, "blue", coat_g_m2=40),
+        fry("fry", "motif-fry"),
+        well_fry("well-fry", "motif-fry"),
+        banding("line-water", "zone-wall", 3.5, 2.6, "blue", coat_g_m2=40),
         banding("line-well", "zone-well", 57.0, 2.6, "blue", coat_g_m2=40),
         wall("ribs", "motif-ribs"),
         fish("eyes", "motif-eye"),
-        banding("line-low", "zone-wall", 30.9, 1.5, "black"),
-        banding("line-high", "zone-wall", 89.0, 1.8, "black"),
+        fry("fry-eyes", "motif-fry-eye"),
+        well_fry("well-eyes", "motif-fry-eye"),
+        banding("line-low", "zone-wall", 7.9, 1.5, "black"),
+        banding("line-high", "zone-wall", 66.0, 1.8, "black"),
         banding("line-inner", "zone-inner", 66.5, 1.8, "black"),
         fish("gills", "motif-gill"),
     ]

@@ -244,14 +244,22 @@ def gill():
 
 
 def fry(coat):
-    """A small fish, one stroke and two flicks; it swims to the right."""
+    """A small fish, its back darker than its belly; it swims to the right."""
     h = Hand("fry")
-    h.stroke("blue", [(6.6, 0), (1.5, 0.6), (-4.2, -0.2)], 3.7, 0.85 * coat,
-             belly=0.38, root=0.2, tip=0.18)
-    h.stroke("blue", [(-3.6, 0.0), (-5.8, 1.2), (-7.8, 2.9)], 1.5, 0.7 * coat,
+    h.stroke("blue", [(6.8, -0.1), (1.5, 0.4), (-4.2, -0.2)], 4.0, 0.45 * coat,
+             belly=0.38, root=0.2, tip=0.2, dries=False)
+    h.stroke("blue", [(4.0, 1.1), (0.2, 1.4), (-4.0, 0.1)], 1.7, 0.8 * coat,
+             belly=0.4, root=0.2, tip=0.4)
+    h.stroke("blue", [(-3.8, 0.0), (-5.8, 1.2), (-7.8, 2.9)], 1.5, 0.8 * coat,
              belly=0.5)
-    h.stroke("blue", [(-3.6, -0.2), (-5.4, -1.4), (-7.0, -3.1)], 1.4,
-             0.7 * coat, belly=0.5)
+    h.stroke("blue", [(-3.8, -0.2), (-5.4, -1.4), (-7.0, -3.1)], 1.4,
+             0.8 * coat, belly=0.5)
+    return h.marks
+
+
+def fry_eye(coat):
+    h = Hand("fry-eye")
+    h.dot("black", 5.0, 0.1, 0.9, coat_g_m2=coat)
     return h.marks
 
 

@@ -88,7 +88,7 @@ def slips():
         "white": mix(white, 0.045, [], "kaolin and a trace of ochre"),
         "blue": mix(white, 0.006, [
             (0.00091, r["cobalt_aluminate_blue"]),
-            (0.00054, r["cobalt_violet"]),
+            (0.00046, r["cobalt_violet"]),
             (0.000032, r["iron_oxide_black"])],
             "cobalt blue, cobalt violet and a trace of iron black"),
         "green": mix(white, 0.0024, [

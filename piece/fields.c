@@ -8,6 +8,7 @@
 
 #include "nearest.h"
 #include "number.h"
+#include "quantity.h"
 
 /* ---- where we are ------------------------------------------------------ */
 
@@ -119,6 +120,25 @@ static lh_status in_limits(const reading *r, const lh_at *at, const lh_field *f,
   return refuse(r, at, LH_RANGE, what, todo);
 }
 
+/* Not a plain number: perhaps one with its unit behind it. */
+static lh_status read_quantity(const reading *r, const lh_at *at,
+                               const lh_field *f, const json_t *v,
+                               lh_number_why why, lh_status st, double *out)
+{
+  char what[256], todo[256], known[128];
+
+  if (lh_quantity_read(json_string_value(v), json_string_length(v), f->unit,
+                       out, known, sizeof known) == LH_OK)
+    return LH_OK;
+  snprintf(what, sizeof what, "\"%.60s\": %s", json_string_value(v),
+           lh_number_what(why));
+  if (why != LH_NUMBER_SUFFIX || !*known)
+    return refuse(r, at, st, what, lh_number_todo(why));
+  snprintf(todo, sizeof todo,
+           "write the number alone, or with one of the units %s", known);
+  return refuse(r, at, st, what, todo);
+}
+
 static lh_status read_number(const reading *r, const lh_at *at,
                              const lh_field *f, const json_t *v, double *out)
 {
@@ -128,12 +148,8 @@ static lh_status read_number(const reading *r, const lh_at *at,
     lh_number_why why;
     lh_status st = lh_number_read(json_string_value(v), json_string_length(v),
                                   out, &why, NULL);
-    if (st != LH_OK) {
-      char what[256];
-      snprintf(what, sizeof what, "\"%.60s\": %s", json_string_value(v),
-               lh_number_what(why));
-      return refuse(r, at, st, what, lh_number_todo(why));
-    }
+    if (st != LH_OK) st = read_quantity(r, at, f, v, why, st, out);
+    if (st != LH_OK) return st;
   } else {
     return wrong_kind(r, at, "a number", v);
   }
@@ -155,24 +171,46 @@ static lh_status read_count(const reading *r, const lh_at *at,
   return LH_OK;
 }
 
+/* A control character would break a line, a table or the terminal. */
+static bool is_control(const unsigned char *p, bool lines)
+{
+  if (p[0] == '\n' || p[0] == '\t') return !lines;
+  return p[0] < 0x20 || p[0] == 0x7f || (p[0] == 0xc2 && p[1] < 0xa0);
+}
+
 static lh_status read_text(const reading *r, const lh_at *at, const json_t *v,
-                           const char **out)
+                           bool lines, const char **out)
 {
   const char *s = json_string_value(v);
 
   if (!s) return wrong_kind(r, at, "a text", v);
-  if (strlen(s) != json_string_length(v)) {
-    return refuse(r, at, LH_INPUT, "the text holds a NUL character",
-                  "take it out");
-  }
-  for (const char *p = s; *p; p++) {
-    if ((unsigned char)*p < 0x20 && *p != '\n' && *p != '\t') {
+  for (const char *p = s; p < s + json_string_length(v); p++) {
+    if (is_control((const unsigned char *)p, lines)) {
       return refuse(r, at, LH_INPUT, "the text holds a control character",
-                    "take it out");
+                    *p == '\n' || *p == '\t' ? "write it in one line"
+                                             : "take it out");
     }
   }
   *out = s;
   return LH_OK;
+}
+
+/* "use one of: a, b, c": as many names as there is room for. */
+static void name_all(char *text, size_t size, const char *lead,
+                     const char *const *names, size_t n)
+{
+  size_t used = (size_t)snprintf(text, size, "%s", lead);
+
+  for (size_t i = 0; i < n; i++) {
+    size_t want = strlen(names[i]) + 2;
+    bool last = i + 1 == n;
+    if (used + want + (last ? 1 : 5) > size) {
+      snprintf(text + used, size - used, ", ...");
+      return;
+    }
+    used += (size_t)snprintf(text + used, size - used, "%s %s", i ? "," : "",
+                             names[i]);
+  }
 }
 
 static size_t choice_count(const char *const *choices)
@@ -189,7 +227,6 @@ static lh_status read_choice(const reading *r, const lh_at *at,
   const char *s = json_string_value(v);
   size_t n = choice_count(f->choices), near;
   char what[256], todo[256];
-  size_t used;
 
   if (!s) return wrong_kind(r, at, "a text", v);
   for (size_t i = 0; i < n; i++) {
@@ -205,11 +242,7 @@ static lh_status read_choice(const reading *r, const lh_at *at,
   } else {
     snprintf(what, sizeof what, "\"%.60s\" is not known", s);
   }
-  used = (size_t)snprintf(todo, sizeof todo, "use one of:");
-  for (size_t i = 0; i < n && used < sizeof todo; i++) {
-    used += (size_t)snprintf(todo + used, sizeof todo - used, "%s %s",
-                             i ? "," : "", f->choices[i]);
-  }
+  name_all(todo, sizeof todo, "use one of:", f->choices, n);
   return refuse(r, at, LH_INPUT, what, todo);
 }
 
@@ -286,7 +319,7 @@ static lh_status read_texts(const reading *r, const lh_at *at,
   *out = (lh_list){x, n};
   for (size_t i = 0; i < n && st == LH_OK; i++) {
     lh_at here = {at, NULL, i};
-    st = read_text(r, &here, json_array_get(v, i), &x[i]);
+    st = read_text(r, &here, json_array_get(v, i), false, &x[i]);
   }
   return st;
 }
@@ -356,7 +389,7 @@ static lh_status read_field(const reading *r, const lh_at *at,
     if (!json_is_boolean(v)) return wrong_kind(r, at, "true or false", v);
     *(bool *)member = json_is_true(v);
     return LH_OK;
-  case LH_F_TEXT: return read_text(r, at, v, member);
+  case LH_F_TEXT: return read_text(r, at, v, f->lines, member);
   case LH_F_CHOICE: return read_choice(r, at, f, v, member);
   case LH_F_OBJECT: return read_object(r, at, f->sub, v, member);
   case LH_F_LIST: return read_list(r, at, f, v, member);
@@ -388,7 +421,6 @@ static lh_status unknown_key(const reading *r, const lh_at *at,
   const char *names[128];
   size_t n = 0, near;
   char what[256], todo[256];
-  size_t used;
 
   for (; n < f->count && n < 128; n++) names[n] = f->list[n].key;
   near = lh_nearest(key, names, n);
@@ -400,11 +432,7 @@ static lh_status unknown_key(const reading *r, const lh_at *at,
     return refuse(r, at, LH_INPUT, what, todo);
   }
   snprintf(what, sizeof what, "the key \"%.60s\" is not known", key);
-  used = (size_t)snprintf(todo, sizeof todo, "known here:");
-  for (size_t i = 0; i < n && used < sizeof todo; i++) {
-    used += (size_t)snprintf(todo + used, sizeof todo - used, "%s %s",
-                             i ? "," : "", names[i]);
-  }
+  name_all(todo, sizeof todo, "known here:", names, n);
   return refuse(r, at, LH_INPUT, what, todo);
 }
 

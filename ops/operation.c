@@ -42,7 +42,7 @@ static lh_status read_ask(const lh_operation *op, const lh_call *call,
   if (!op->takes_piece)
     return lh_fields_read(op->fields, json, NULL, call->arena, ask, fault);
   json = json_object_get(call->document, "ask");
-  if (!json) json = empty = json_object();
+  if (!json || json_is_null(json)) json = empty = json_object();
   st = lh_fields_read(op->fields, json, &at, call->arena, ask, fault);
   json_decref(empty);
   return st;

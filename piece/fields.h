@@ -29,7 +29,7 @@ typedef enum {
   LH_F_NUMBER,   /* double; a text with a decimal comma is understood     */
   LH_F_COUNT,    /* long                                                   */
   LH_F_FLAG,     /* bool                                                   */
-  LH_F_TEXT,     /* const char *                                           */
+  LH_F_TEXT,     /* const char *, of one line unless `lines`               */
   LH_F_CHOICE,   /* int, the place in `choices`; absent without default -1 */
   LH_F_OBJECT,   /* a pointer to the struct of `sub`, or NULL              */
   LH_F_LIST,     /* lh_list of structs of `sub`                            */
@@ -57,6 +57,7 @@ typedef struct {
   lh_field_kind kind;
   size_t offset; /* of the member in the struct               */
   bool required;
+  bool lines;                 /* a text may have line ends and tabs        */
   double least, most;         /* of a number; NAN: no limit                */
   double otherwise;           /* the default; NAN: none                    */
   size_t most_items;          /* of a list; 0: LH_LIST_MOST                */
@@ -96,6 +97,11 @@ enum { LH_LIST_MOST = 10000 };
   {                                                                           \
     .key = KEY, .kind = LH_F_TEXT, .offset = offsetof(O, M), .required = REQ, \
     .help = HELP                                                              \
+  }
+#define LH_NOTE(O, M, KEY, REQ, HELP)                                         \
+  {                                                                           \
+    .key = KEY, .kind = LH_F_TEXT, .offset = offsetof(O, M), .required = REQ, \
+    .lines = true, .help = HELP                                               \
   }
 #define LH_CHOICE(O, M, KEY, REQ, CHOICES, DEF, HELP)                   \
   {                                                                     \
@@ -173,8 +179,9 @@ enum { LH_DOCUMENT_MOST = 32 * 1024 * 1024, LH_NESTING_MOST = 64 };
 lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
                         json_t **json, lh_fault *fault);
 
-/* Canonical text of a document: keys in the order of RFC 8785, at most 15
-** significant digits; free() it.  NULL when out of memory. */
+/* Canonical text of a document: keys in the order of RFC 8785 (as long as no
+** two differ by a character past U+FFFF), at most 15 significant digits;
+** free() it.  NULL when out of memory. */
 char *lh_json_text(const json_t *json);
 
 /* Put a value at a JSON pointer, making objects on the way; "-" appends to an

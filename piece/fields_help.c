@@ -5,9 +5,15 @@
 
 #include "fields.h"
 
+/* A number as text, with a point or a comma, as lh_number_read takes it. */
+#define BLANKS "[ \\t\\r\\n]*"
+#define DIGITS "([0-9]+([.,][0-9]+)?|[.,][0-9]+)"
+#define AS_TEXT "^" BLANKS "[-+]?" DIGITS "([eE][-+]?[0-9]+)?" BLANKS "$"
+
 static json_t *number_schema(const lh_field *f)
 {
-  json_t *s = json_pack("{s:[s,s]}", "type", "number", "string");
+  json_t *s = json_pack("{s:[s,s],s:s}", "type", "number", "string", "pattern",
+                        AS_TEXT);
 
   if (f->kind == LH_F_COUNT) {
     json_object_set_new(s, "type", json_pack("[s,s]", "integer", "string"));

@@ -177,7 +177,7 @@ typedef struct {
 } lh_mixing_doc;
 
 typedef struct {
-  const char *format;
+  int format; /* 0: there is one */
   long version;
   const char *id, *name, *note;
   bool invented;

@@ -5,11 +5,9 @@
 
 #include "piece.h"
 
-#define STAGES_FORM                         \
-  {                                         \
-    "thrown", "leather-hard", "fired", NULL \
-  }
-static const char *const form_stages[] = STAGES_FORM;
+static const char *const formats[] = {"leatherhard.piece", NULL};
+static const char *const form_stages[] = {"thrown", "leather-hard", "fired",
+                                          NULL};
 static const char *const ware_stages[] = {"leather-hard", "dry", "bisque",
                                           NULL};
 static const char *const zone_kinds[] = {"band", "disc", NULL};
@@ -104,7 +102,7 @@ static const lh_field glaze_rows[] = {
     LH_TEXT(lh_glaze_doc, name, "name", false, "What you call it."),
     LH_OBJECT(lh_glaze_doc, from, "from", false, from_table,
               "Where the copy came from."),
-    LH_NUMBER(lh_glaze_doc, index, "index", false, 1, 4, 1.5, "",
+    LH_NUMBER(lh_glaze_doc, index, "index", false, 1, 4, 1.5, NULL,
               "Refractive index (1.5 is that of window glass)."),
     LH_SPECTRUM_OF(lh_glaze_doc, absorption_m2_g, "absorption_m2_g", false, 0,
                    100, "m2 per g",
@@ -130,7 +128,7 @@ static const lh_field window_rows[] = {
               "g per m2", "Thicker than this goes wrong."),
     LH_CHOICE(lh_window_doc, safer, "safer_side", false, sides, NAN,
               "The side on which it goes wrong more slowly."),
-    LH_TEXT(lh_window_doc, why, "why", false, "What happens beyond it."),
+    LH_NOTE(lh_window_doc, why, "why", false, "What happens beyond it."),
 };
 static const lh_fields window_table =
     LH_FIELDS("window", lh_window_doc, window_rows);
@@ -162,7 +160,7 @@ static const lh_field slip_rows[] = {
     LH_FLAG(lh_slip_doc, invented, "invented", 0, "Made up, not measured."),
     LH_TEXT(lh_slip_doc, optics_from, "optics_from", false,
             "Where K and S are from."),
-    LH_TEXT(lh_slip_doc, note, "note", false, "A few words for its sheet."),
+    LH_NOTE(lh_slip_doc, note, "note", false, "A few words for its sheet."),
 };
 static const lh_fields slip_table = LH_FIELDS("slip", lh_slip_doc, slip_rows);
 
@@ -346,12 +344,13 @@ static const lh_fields mixing_table =
     LH_FIELDS("mixing", lh_mixing_doc, mixing_rows);
 
 static const lh_field piece_rows[] = {
-    LH_TEXT(lh_piece_doc, format, "format", true, "\"leatherhard.piece\"."),
-    LH_COUNT(lh_piece_doc, version, "version", true, 1, 1e6, NAN,
-             "Of this format: 1."),
+    LH_CHOICE(lh_piece_doc, format, "format", true, formats, NAN,
+              "What kind of document this is."),
+    LH_COUNT(lh_piece_doc, version, "version", true, 1, LH_PIECE_VERSION, NAN,
+             "Of this format."),
     LH_TEXT(lh_piece_doc, id, "id", false, "Its id."),
     LH_TEXT(lh_piece_doc, name, "name", true, "What you call it."),
-    LH_TEXT(lh_piece_doc, note, "note", false, "Anything you want to keep."),
+    LH_NOTE(lh_piece_doc, note, "note", false, "Anything you want to keep."),
     LH_FLAG(lh_piece_doc, invented, "invented", 0,
             "An example, not a real piece."),
     LH_COUNT(lh_piece_doc, pots, "pots", false, 1, 10000, 1,

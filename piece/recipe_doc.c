@@ -37,7 +37,7 @@ static const lh_field material_fields[] = {
               "How much you have."),
     LH_TEXT(lh_material_doc, hazards, "hazards", false,
             "Hazard codes from its safety data sheet, such as H302 H410."),
-    LH_TEXT(lh_material_doc, note, "note", false,
+    LH_NOTE(lh_material_doc, note, "note", false,
             "A few words for the mixing page."),
 };
 const lh_fields lh_material_table =

@@ -4,16 +4,23 @@
 #include <string.h>
 
 #include "fields.h"
+#include "quantity.h"
 
-/* A number as text, with a point or a comma, as lh_number_read takes it. */
+/* A number as text, with a point or a comma, as lh_number_read takes it; its
+** unit behind it where the field's can be written in others. */
 #define BLANKS "[ \\t\\r\\n]*"
 #define DIGITS "([0-9]+([.,][0-9]+)?|[.,][0-9]+)"
-#define AS_TEXT "^" BLANKS "[-+]?" DIGITS "([eE][-+]?[0-9]+)?" BLANKS "$"
+#define AS_TEXT "^" BLANKS "[-+]?" DIGITS "([eE][-+]?[0-9]+)?" BLANKS
+#define UNIT "( *[^0-9.,+-]+)?"
 
 static json_t *number_schema(const lh_field *f)
 {
+  char units[128];
+  bool has = lh_quantity_read("", 0, f->unit, &(double){0}, units,
+                              sizeof units) != LH_OK &&
+             *units;
   json_t *s = json_pack("{s:[s,s],s:s}", "type", "number", "string", "pattern",
-                        AS_TEXT);
+                        has ? AS_TEXT UNIT "$" : AS_TEXT "$");
 
   if (f->kind == LH_F_COUNT) {
     json_object_set_new(s, "type", json_pack("[s,s]", "integer", "string"));

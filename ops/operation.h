@@ -73,7 +73,9 @@ void lh_reply_numbers(lh_reply *r, json_t *to, const char *key, const double *v,
 /* A range: [least, most]. */
 void lh_reply_range(lh_reply *r, json_t *to, const char *key, double least,
                     double most);
-/* A new empty object or list under a key; or at a list's end.  Borrowed. */
+/* A new empty object or list under a key; or at a list's end.  Borrowed; NULL
+** when out of memory, and then what is put into it goes astray, but the reply
+** is not used any more. */
 json_t *lh_reply_object(lh_reply *r, json_t *to, const char *key);
 json_t *lh_reply_list(lh_reply *r, json_t *to, const char *key);
 json_t *lh_reply_item(lh_reply *r, json_t *list);

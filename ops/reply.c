@@ -2,31 +2,16 @@
 /* reply.c -- building what an operation answers. */
 #include <math.h>
 #include <stdarg.h>
-#include <stdio.h>
 #include <string.h>
 
+#include "heap.h"
 #include "operation.h"
-
-static char *print(lh_reply *r, const char *format, va_list ap)
-{
-  va_list again;
-  char *p;
-  int n;
-
-  va_copy(again, ap);
-  n = vsnprintf(NULL, 0, format, again);
-  va_end(again);
-  if (n < 0) return NULL;
-  p = lh_arena_take(r->arena, (size_t)n + 1, 1);
-  if (p) vsnprintf(p, (size_t)n + 1, format, ap);
-  return p;
-}
 
 static void add(lh_reply *r, lh_line_kind kind, bool cells, const char *format,
                 va_list ap)
 {
   lh_line *line = lh_arena_take(r->arena, 1, sizeof *line);
-  char *text = print(r, format, ap);
+  char *text = lh_heap_vprint(r->arena, format, ap);
 
   if (!line || !text) {
     r->st = LH_NOMEM;
@@ -81,10 +66,13 @@ void lh_reply_line(lh_reply *r, lh_line_kind kind, const char *format, ...)
   va_end(ap);
 }
 
-static void put(lh_reply *r, json_t *to, const char *key, json_t *v)
+/* Gives v back, or NULL when it could not be kept. */
+static json_t *put(lh_reply *r, json_t *to, const char *key, json_t *v)
 {
   if (!to) to = r->json;
-  if (!v || json_object_set_new(to, key, v) != 0) r->st = LH_NOMEM;
+  if (v && json_object_set_new(to, key, v) == 0) return v;
+  r->st = LH_NOMEM;
+  return NULL;
 }
 
 void lh_reply_number(lh_reply *r, json_t *to, const char *key, double v)
@@ -121,26 +109,21 @@ void lh_reply_range(lh_reply *r, json_t *to, const char *key, double least,
 
 json_t *lh_reply_object(lh_reply *r, json_t *to, const char *key)
 {
-  json_t *v = json_object();
-
-  put(r, to, key, v);
-  return v;
+  return put(r, to, key, json_object());
 }
 
 json_t *lh_reply_list(lh_reply *r, json_t *to, const char *key)
 {
-  json_t *v = json_array();
-
-  put(r, to, key, v);
-  return v;
+  return put(r, to, key, json_array());
 }
 
 json_t *lh_reply_item(lh_reply *r, json_t *list)
 {
   json_t *v = json_object();
 
-  if (!v || json_array_append_new(list, v) != 0) r->st = LH_NOMEM;
-  return v;
+  if (v && json_array_append_new(list, v) == 0) return v;
+  r->st = LH_NOMEM;
+  return NULL;
 }
 
 void lh_reply_free(lh_reply *r)

@@ -21,14 +21,16 @@ static lh_status unknown(const char *flag, lh_fault *fault)
                       "this flag is not known");
 }
 
-/* The value of "--flag value" or "--flag=value". */
+/* The value of "--flag value" or "--flag=value".  What looks like another
+** flag is none: "--out --json" has lost its file. */
 static const char *value(int argc, char **argv, int *i, const char *flag)
 {
   size_t n = strlen(flag);
 
   if (strncmp(argv[*i], flag, n) != 0) return NULL;
   if (argv[*i][n] == '=') return argv[*i] + n + 1;
-  if (argv[*i][n] == 0 && *i + 1 < argc) return argv[++*i];
+  if (argv[*i][n] == 0 && *i + 1 < argc && strncmp(argv[*i + 1], "--", 2) != 0)
+    return argv[++*i];
   return NULL;
 }
 

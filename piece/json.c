@@ -166,29 +166,41 @@ static bool set_too_deep(const char *pointer, const char *value)
          too_deep(value, n, LH_NESTING_MOST - steps) < n;
 }
 
-lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
-                      lh_fault *fault)
+static lh_status no_such_place(const char *pointer, lh_fault *fault)
 {
-  char path[512];
-  char *token, *next;
-  json_t *at = root;
-  bool good = pointer[0] == '/' && strlen(pointer) < sizeof path &&
-              !set_too_deep(pointer, value);
-
-  if (good) {
-    strcpy(path, pointer + 1);
-    token = path;
-    while (at && (next = strchr(token, '/')) != NULL) {
-      *next = 0;
-      unescape(token);
-      at = child(at, token);
-      token = next + 1;
-    }
-    unescape(token);
-    if (at && place_value(at, token, value_of(value)) == 0) return LH_OK;
-  }
   return lh_fault_say(fault, LH_INPUT, pointer,
                       "use a pointer such as /litre_weight_g or "
                       "/slips/0/coat_g_m2",
                       "--set finds no such place in the document");
+}
+
+lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
+                      lh_fault *fault)
+{
+  char path[512];
+  char *token = path, *next;
+  json_t *at = root, *v;
+
+  if (pointer[0] != '/' || strlen(pointer) >= sizeof path)
+    return no_such_place(pointer, fault);
+  if (set_too_deep(pointer, value)) {
+    return lh_fault_say(fault, LH_INPUT, pointer, "nest less deeply",
+                        "nested more than %d deep", LH_NESTING_MOST);
+  }
+  v = value_of(value);
+  if (!v) {
+    return lh_fault_say(fault, LH_INPUT, pointer, "write it in UTF-8",
+                        "the value is not a text");
+  }
+  strcpy(path, pointer + 1);
+  while (at && (next = strchr(token, '/')) != NULL) {
+    *next = 0;
+    unescape(token);
+    at = child(at, token);
+    token = next + 1;
+  }
+  unescape(token);
+  if (!at) json_decref(v);
+  if (at && place_value(at, token, v) == 0) return LH_OK;
+  return no_such_place(pointer, fault);
 }

@@ -73,6 +73,13 @@ void lh_help_one(const lh_operation *op, FILE *out)
     fprintf(out, "\nExample (leatherhard %s example.json):\n", op->name);
     put_example(op->example, out);
   }
+  if (op->takes_piece) {
+    fprintf(out, "\nExample: leatherhard %s docs/example-piece.json%s\n",
+            op->name,
+            !op->media                            ? ""
+            : strcmp(op->media, "image/png") == 0 ? " --out mine.png"
+                                                  : " --out mine.pdf");
+  }
 }
 
 /* Text in mdoc(7): each sentence on a line of its own; a line that opens with

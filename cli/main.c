@@ -64,7 +64,7 @@ static lh_status help(const lh_args *args, lh_fault *fault)
   const char *about = args->words > 1 ? args->word[1] : NULL;
   const lh_operation *op = about ? lh_operation_find(about) : NULL;
 
-  if (!about)
+  if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0)
     lh_help_all(stdout);
   else if (strcmp(about, "man") == 0)
     lh_help_man(stdout);
@@ -193,6 +193,10 @@ static lh_status dispatch(const lh_args *args, lh_arena *a, lh_fault *fault)
     return LH_OK;
   }
   if (strcmp(word, "help") == 0) return help(args, fault);
+  if (strcmp(word, "demo") == 0 && args->help) {
+    lh_help_all(stdout);
+    return LH_OK;
+  }
   if (strcmp(word, "demo") == 0)
     return lh_demo(args->words > 1 ? args->word[1] : "demo", a, fault);
   if (!op) return no_such(word, fault);

@@ -247,7 +247,7 @@ static void from_supplied(size_t i, lh_material_found *found)
   found->price_per_kg = found->stock_g = NAN;
   found->hazards = s.hazards;
   found->hazard_source = s.hazard_source;
-  found->note = "";
+  found->note = s.note;
   found->supplied = true;
 }
 

@@ -170,6 +170,40 @@ double lh_paper_text(lh_paper *p, lh_face_of_type face, double pt, double x,
   return h;
 }
 
+static void bar_beside(lh_paper *p, double width, double height)
+{
+  cairo_save(p->cr);
+  cairo_set_source_rgb(p->cr, 0, 0, 0);
+  cairo_rectangle(p->cr, p->left * MM, p->y * MM, width * MM, height * MM);
+  cairo_fill(p->cr);
+  cairo_restore(p->cr);
+}
+
+void lh_paper_flow(lh_paper *p, lh_face_of_type face, double pt, double x,
+                   double width, double grey, double bar, const char *text)
+{
+  PangoLayout *l = layout_of(p, face, pt, width, text);
+  PangoLayoutIter *i = pango_layout_get_iter(l);
+
+  do {
+    int top, bottom, base = pango_layout_iter_get_baseline(i);
+    double h;
+    pango_layout_iter_get_line_yrange(i, &top, &bottom);
+    h = (double)(bottom - top) / PANGO_SCALE / MM;
+    if (!lh_paper_room(p, h)) lh_paper_page(p);
+    if (bar > 0) bar_beside(p, bar, h);
+    cairo_save(p->cr);
+    cairo_set_source_rgb(p->cr, grey, grey, grey);
+    cairo_move_to(p->cr, x * MM,
+                  p->y * MM + (double)(base - top) / PANGO_SCALE);
+    pango_cairo_show_layout_line(p->cr, pango_layout_iter_get_line_readonly(i));
+    cairo_restore(p->cr);
+    p->y += h;
+  } while (pango_layout_iter_next_line(i));
+  pango_layout_iter_free(i);
+  g_object_unref(l);
+}
+
 double lh_paper_right(lh_paper *p, lh_face_of_type face, double pt, double x,
                       double y, double grey, const char *text)
 {

@@ -80,6 +80,12 @@ double lh_paper_text(lh_paper *p, lh_face_of_type face, double pt, double x,
 double lh_paper_right(lh_paper *p, lh_face_of_type face, double pt, double x,
                       double y, double grey, const char *text);
 
+/* Text that goes on overleaf when the page is full, line by line; the pen
+** moves down.  A heavy bar `bar` mm wide stands at the left margin beside it
+** (0: none). */
+void lh_paper_flow(lh_paper *p, lh_face_of_type face, double pt, double x,
+                   double width, double grey, double bar, const char *text);
+
 /* How high a text would be. */
 double lh_paper_text_height(lh_paper *p, lh_face_of_type face, double pt,
                             double width, const char *text);

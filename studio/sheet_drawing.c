@@ -186,26 +186,22 @@ static void lines_in_words(drawing *d)
   const lh_piece_zone *z = d->z;
   const lh_slip_doc *slips = d->in->whole->piece.doc->slips.items;
   lh_paper *p = d->p;
-  char text[300];
 
   for (size_t i = 0; i < z->n_groups; i++) {
     for (size_t k = 0; k < z->groups[i].n; k++) {
       const lh_mark *m = &z->groups[i].marks[k];
+      const char *name, *text;
       if (m->kind != LH_BANDING || m->slip < 0) continue;
-      if (z->entries[i].marks[k].whole_zone) {
-        snprintf(text, sizeof text, "%.120s all over",
-                 lh_slip_doc_name(&slips[m->slip]));
-      } else {
-        snprintf(text, sizeof text,
-                 "%.120s, a line %.1f mm wide, its middle %.1f mm up from the "
-                 "zone's lower edge",
-                 lh_slip_doc_name(&slips[m->slip]), m->to - m->from,
-                 (m->from + m->to) / 2);
-      }
-      if (!lh_paper_room(p, 6)) lh_paper_page(p);
-      p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, p->right - p->left,
-                            0.1, text) +
-              0.6;
+      name = lh_slip_doc_name(&slips[m->slip]);
+      text = z->entries[i].marks[k].whole_zone
+                 ? lh_heap_print(p->arena, "%s all over", name)
+                 : lh_heap_print(p->arena,
+                                 "%s, a line %.1f mm wide, its middle %.1f mm "
+                                 "up from the zone's lower edge",
+                                 name, m->to - m->from, (m->from + m->to) / 2);
+      lh_paper_flow(p, LH_PLAIN, 11, p->left, p->right - p->left, 0.1, 0,
+                    text ? text : "");
+      p->y += 0.6;
     }
   }
 }
@@ -256,13 +252,15 @@ static void heading(drawing *d, bool again)
   lh_paper *p = d->p;
   const lh_piece_zone *z = d->z;
   double width = p->right - p->left;
-  char text[500];
+  char text[500], *title;
 
   lh_paper_page(p);
-  snprintf(text, sizeof text, "%.150s, at true size%s",
-           z->doc->name ? z->doc->name : z->doc->id,
-           again ? ", continued" : "");
-  p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2, width, 0, text) + 1;
+  title = lh_heap_print(p->arena, "%s, at true size%s",
+                        z->doc->name ? z->doc->name : z->doc->id,
+                        again ? ", continued" : "");
+  p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2, width, 0,
+                        title ? title : "") +
+          1;
   size_words(d, text, sizeof text);
   p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1, text) + 3;
   if (!again) lines_in_words(d);

@@ -9,6 +9,7 @@
 #include "sheets.h"
 #include "slip/coat.h"
 #include "slip/density.h"
+#include "units.h"
 
 #define MM (72.0 / 25.4) /* points in a mm */
 
@@ -107,15 +108,15 @@ static int digits_of(double step)
 static const char *line_note(const lh_jar *j, size_t i, lh_arena *a)
 {
   const lh_material_found *m = &j->recipe->found[i];
-  const char *note;
+  const char *own = m->supplied ? "" : m->note, *note;
 
   if (j->lines[i].stock_left_g < 0)
     note = lh_heap_print(a, "the stock is %.1f g short",
                          -j->lines[i].stock_left_g);
-  else if (m->hazards[0] && m->note[0])
-    note = lh_heap_print(a, "%s; mask on", m->note);
+  else if (m->hazards[0] && own[0])
+    note = lh_heap_print(a, "%s; mask on", own);
   else
-    note = m->hazards[0] ? "mask on" : m->note;
+    note = m->hazards[0] ? "mask on" : own;
   return note ? note : "";
 }
 
@@ -183,8 +184,11 @@ static void water(lh_paper *p, const lh_jar *j)
   snprintf(number, sizeof number, "%.0f", j->water_g);
   snprintf(text, sizeof text,
            "makes %.0f ml at %.0f g per litre (specific gravity %.2f; %.1f oz "
-           "to the imperial pint). Start with nine tenths, sieve, then weigh.",
-           j->volume_ml, j->slip->litre_weight_g, sg, lh_slip_oz_pint(sg));
+           "to the imperial pint, %.1f to the US pint). Start with nine "
+           "tenths, sieve, then weigh.",
+           j->volume_ml, j->slip->litre_weight_g, sg,
+           lh_units_oz_pint_uk_from_g_l(j->slip->litre_weight_g),
+           lh_units_oz_pint_us_from_g_l(j->slip->litre_weight_g));
   h1 = figure(p, p->left, width, number, "ml water", text);
   snprintf(number, sizeof number, "%.1f", j->hundred_ml_g);
   snprintf(text, sizeof text,
@@ -204,42 +208,38 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
   const lh_slip_use *use = &in->whole->cover.slips[slip];
   lh_coat_slip c = {s->litre_weight_g, s->solids_density,  LH_WATER_G_L,
                     LH_SHRINK_LIMIT,   LH_FIRED_SHRINKAGE, s->coat_g_m2};
+  const lh_window_doc *w = s->window;
+  double width = p->right - p->left;
   lh_coat coat;
-  char text[600];
-  size_t n;
+  char *text;
 
   if (lh_slip_coat(&c, LH_COAT_G_M2, use->mean_g_m2, &coat) != LH_OK) return;
-  n = (size_t)snprintf(text, sizeof text,
-                       "Lay %.0f g/m\xc2\xb2 dry on average: about %.1f coats, "
-                       "%.2f mm wet, %.2f mm dry; %.1f g of wet slip leave the "
-                       "jar for each pot.",
-                       use->mean_g_m2, coat.coats, coat.wet_mm, coat.dry_mm,
-                       use->wet_g);
-  if (s->window && n < sizeof text) {
-    n += (size_t)snprintf(text + n, sizeof text - n,
-                          " Right between %.0f and %.0f g/m\xc2\xb2%s%s.%s%s",
-                          s->window->least_g_m2, s->window->most_g_m2,
-                          s->window->safer < 0 ? "" : "; the safer side is ",
-                          s->window->safer < 0 ? ""
-                          : s->window->safer   ? "thick"
-                                               : "thin",
-                          s->window->why ? " " : "",
-                          s->window->why ? s->window->why : "");
+  text = lh_heap_print(
+      p->arena,
+      "Lay %.0f g/m\xc2\xb2 dry on average: about %.1f coats, %.2f mm wet, "
+      "%.2f mm dry; %.1f g of wet slip leave the jar for each pot.",
+      use->mean_g_m2, coat.coats, coat.wet_mm, coat.dry_mm, use->wet_g);
+  if (text && w) {
+    text = lh_heap_print(p->arena,
+                         "%s Right between %.0f and %.0f g/m\xc2\xb2%s.%s%s",
+                         text, w->least_g_m2, w->most_g_m2,
+                         w->safer < 0 ? ""
+                         : w->safer   ? "; the safer side is thick"
+                                      : "; the safer side is thin",
+                         w->why ? " " : "", w->why ? w->why : "");
   }
   if (!lh_paper_room(p, 22)) lh_paper_page(p);
-  p->y += lh_paper_text(p, LH_PLAIN, 13, p->left, p->y, p->right - p->left, 0,
-                        text) +
-          2;
-  snprintf(text, sizeof text,
-           "The pots want %.0f g dry with waste and jar; by the hand's doubt "
-           "%.0f to %.0f g (nine in ten; judgement).%s%s",
-           j->need_g, j->need_low_g, j->need_high_g,
-           j->mix_g > j->need_g ? " This is your smallest batch." : "",
-           s->invented ? " Its colours are invented: make your own tiles."
-                       : "");
-  p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, p->right - p->left,
-                        0.25, text) +
-          4;
+  lh_paper_flow(p, LH_PLAIN, 13, p->left, width, 0, 0, text ? text : "");
+  p->y += 2;
+  text = lh_heap_print(
+      p->arena,
+      "The pots want %.0f g dry with waste and jar; by the hand's doubt %.0f "
+      "to %.0f g (nine in ten; judgement).%s%s",
+      j->need_g, j->need_low_g, j->need_high_g,
+      j->mix_g > j->need_g ? " This is your smallest batch." : "",
+      s->invented ? " Its colours are invented: make your own tiles." : "");
+  lh_paper_flow(p, LH_PLAIN, 11, p->left, width, 0.25, 0, text ? text : "");
+  p->y += 4;
 }
 
 /* Does a list of codes hold this one? */
@@ -328,13 +328,7 @@ static void care(lh_paper *p, const lh_jar *j)
                           lh_slip_doc_name(j->slip)) +
             3;
   }
-  lh_paper_text(p, LH_PLAIN, 9.5, p->left + 6, p->y, width, 0, text);
-  cairo_save(p->cr);
-  cairo_set_source_rgb(p->cr, 0, 0, 0);
-  cairo_rectangle(p->cr, p->left * MM, p->y * MM, 1.4 * MM, h * MM);
-  cairo_fill(p->cr);
-  cairo_restore(p->cr);
-  p->y += h + 3;
+  lh_paper_flow(p, LH_PLAIN, 9.5, p->left + 6, width, 0, 1.4, text);
 }
 
 void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip)
@@ -368,9 +362,9 @@ void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip)
   }
   water(p, j);
   laying(p, in, j, slip);
-  if (j->slip->note)
-    p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1,
-                          j->slip->note) +
-            3;
+  if (j->slip->note) {
+    lh_paper_flow(p, LH_PLAIN, 11, p->left, width, 0.1, 0, j->slip->note);
+    p->y += 3;
+  }
   care(p, j);
 }

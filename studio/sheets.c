@@ -86,11 +86,16 @@ static void check_line(lh_paper *p, const lh_check *c, double right,
   lh_paper_text(p, c->says == LH_SAYS_OK ? LH_PLAIN : LH_STRONG, 11, p->left,
                 p->y, WORD_MM - 1, c->says == LH_SAYS_OK ? 0.35 : 0,
                 lh_says_word(c->says));
-  p->y += lh_paper_text(p, LH_STRONG, 11, x, p->y, width, 0, c->about) + 0.6;
-  if (reason)
-    p->y += lh_paper_text(p, LH_PLAIN, 10, x, p->y, width, 0.2, c->why) + 0.6;
-  if (*c->todo)
-    p->y += lh_paper_text(p, LH_PLAIN, 11, x, p->y, width, 0, c->todo) + 0.6;
+  lh_paper_flow(p, LH_STRONG, 11, x, width, 0, 0, c->about);
+  p->y += 0.6;
+  if (reason) {
+    lh_paper_flow(p, LH_PLAIN, 10, x, width, 0.2, 0, c->why);
+    p->y += 0.6;
+  }
+  if (*c->todo) {
+    lh_paper_flow(p, LH_PLAIN, 11, x, width, 0, 0, c->todo);
+    p->y += 0.6;
+  }
   p->y += 1.2;
 }
 

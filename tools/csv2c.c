@@ -3,12 +3,8 @@
 **
 **   csv2c NAME <table.csv >table.h
 **
-** Lines that open with '#' are notes; one of them must name a source, a
-** memory or a judgement, or say that the table is invented.  The first other
-** line names the columns.  Columns are numbers unless a note says
-** "# text: name, formula".  An empty number becomes NAN.  A row with the
-** wrong number of cells, a cell that is not a number, a file without rows:
-** the line is named on stderr and the exit code is 1.
+** What a table may hold is said in csv.h.  What is refused is named on stderr
+** with its line, and the exit code is 1.
 **
 ** All columns numbers:  static const double NAME[][COLUMNS]
 ** otherwise:            static const NAME_row NAME[], one field a column
@@ -16,87 +12,10 @@
 */
 #include <ctype.h>
 #include <math.h>
-#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
-enum { CELLS = 128, LINE = 65536 };
-
-static int line_no;
-static char text_list[2048];
-
-static void fail(const char *name, const char *what)
-{
-  fprintf(stderr, "csv2c: %s: line %d: %s\n", name, line_no, what);
-  exit(1);
-}
-
-/* Read a line without its end; false at the end of the file. */
-static bool read_line(const char *name, char line[LINE])
-{
-  size_t n = 0;
-  int c = getchar();
-
-  if (c == EOF) return false;
-  line_no++;
-  for (; c != EOF && c != '\n'; c = getchar()) {
-    if (n + 1 == LINE) fail(name, "the line is too long");
-    if (c < ' ' && c != '\t' && c != '\r') fail(name, "a control byte");
-    line[n++] = (char)c;
-  }
-  while (n && isspace((unsigned char)line[n - 1])) n--;
-  line[n] = 0;
-  return true;
-}
-
-/* Split a line in place, honouring "quoted, cells"; gives the count. */
-static int split(const char *name, char *s, char *cell[CELLS])
-{
-  int n = 0;
-
-  for (;;) {
-    char *out;
-    if (n == CELLS) fail(name, "too many cells");
-    if (*s == '"') {
-      out = cell[n++] = ++s;
-      while (*s && !(*s == '"' && s[1] != '"')) {
-        if (*s == '"') s++;
-        *out++ = *s++;
-      }
-      if (!*s) fail(name, "a quote is not closed");
-      s++;
-      if (*s && *s != ',') fail(name, "text after a closing quote");
-    } else {
-      out = cell[n++] = s;
-      while (*s && *s != ',') out++, s++;
-    }
-    bool more = *s == ',';
-    *out = 0;
-    if (!more) return n;
-    s++;
-  }
-}
-
-static bool is_text(const char *column)
-{
-  char want[128];
-
-  snprintf(want, sizeof want, ",%s,", column);
-  return strstr(text_list, want) != NULL;
-}
-
-/* Keep the names of a "# text: a, b" note as ",a,b,". */
-static void keep_text(const char *s)
-{
-  size_t n = 0;
-
-  text_list[n++] = ',';
-  for (; *s && n + 2 < sizeof text_list; s++)
-    if (!isspace((unsigned char)*s)) text_list[n++] = *s;
-  text_list[n++] = ',';
-  text_list[n] = 0;
-}
+#include "csv.h"
 
 static void put_name(const char *s)
 {
@@ -114,61 +33,13 @@ static void put_text(const char *s)
   putchar('"');
 }
 
-static void put_number(const char *name, const char *s)
+static void put_head(void *who, char *const *column, const bool *is_text,
+                     int columns)
 {
-  char *end;
-  double v;
-
-  if (!*s) {
-    printf("NAN");
-    return;
-  }
-  v = strtod(s, &end);
-  /* only decimal digits: strtod would also take "0x10", "inf", " 1" */
-  if (*end || !isfinite(v) || s[strspn(s, "0123456789.eE+-")]) {
-    fprintf(stderr, "\"%s\" ", s);
-    fail(name, "is not a number (say \"# text: column\" for words)");
-  }
-  printf("%.17g", v);
-}
-
-static bool names_origin(const char *s)
-{
-  char low[256];
-  size_t n = 0;
-
-  for (; s[n] && n + 1 < sizeof low; n++)
-    low[n] = (char)tolower((unsigned char)s[n]);
-  low[n] = 0;
-  return strstr(low, "source") || strstr(low, "memory") ||
-         strstr(low, "judgement") || strstr(low, "invented");
-}
-
-/* Every column has a name of its own, every word column is there. */
-static void check_head(const char *name, char *column[CELLS], int columns)
-{
-  char list[sizeof text_list], *word;
-
-  for (int i = 0; i < columns; i++) {
-    if (!*column[i]) fail(name, "a column has no name");
-    for (int j = 0; j < i; j++)
-      if (!strcmp(column[i], column[j])) fail(name, "two columns of one name");
-  }
-  strcpy(list, text_list);
-  for (word = strtok(list, ","); word; word = strtok(NULL, ",")) {
-    int i = 0;
-    while (i < columns && strcmp(column[i], word) != 0) i++;
-    if (i < columns) continue;
-    fprintf(stderr, "\"%s\" ", word);
-    fail(name, "is named as a text column, but is no column");
-  }
-}
-
-static void put_head(const char *name, char *column[CELLS], int columns)
-{
+  const char *name = who;
   bool text = false;
 
-  for (int i = 0; i < columns; i++) text = text || is_text(column[i]);
+  for (int i = 0; i < columns; i++) text = text || is_text[i];
   printf("/* Made by csv2c from %s.csv; change the table, not this. */\n"
          "#include <math.h>\n",
          name);
@@ -179,7 +50,7 @@ static void put_head(const char *name, char *column[CELLS], int columns)
   }
   printf("typedef struct {\n");
   for (int i = 0; i < columns; i++) {
-    printf("  %s", is_text(column[i]) ? "const char *" : "double ");
+    printf("  %s", is_text[i] ? "const char *" : "double ");
     put_name(column[i]);
     printf(";\n");
   }
@@ -187,49 +58,63 @@ static void put_head(const char *name, char *column[CELLS], int columns)
          name, name, name);
 }
 
+static void put_row(void *who, const csv_cell *cell, int columns)
+{
+  (void)who;
+  printf("  {");
+  for (int i = 0; i < columns; i++) {
+    if (i) printf(", ");
+    if (cell[i].words)
+      put_text(cell[i].words);
+    else if (isnan(cell[i].number))
+      printf("NAN");
+    else
+      printf("%.17g", cell[i].number);
+  }
+  printf("},\n");
+}
+
+/* All of standard input, with room for a zero behind it. */
+static char *drain(size_t *n)
+{
+  size_t room = 1 << 16;
+  char *text = malloc(room);
+
+  for (*n = 0; text;) {
+    *n += fread(text + *n, 1, room - 1 - *n, stdin);
+    if (*n < room - 1) break;
+    char *wider = realloc(text, room *= 2);
+    if (!wider) free(text);
+    text = wider;
+  }
+  return text;
+}
+
 int main(int argc, char **argv)
 {
-  static char line[LINE], head[LINE];
-  char *column[CELLS], *cell[CELLS];
-  const char *name = argc == 2 ? argv[1] : NULL;
-  int columns = 0, rows = 0;
-  bool origin = false;
+  csv_sink sink = {put_head, put_row, argc == 2 ? argv[1] : NULL};
+  csv_fault fault;
+  size_t n;
+  char *text;
+  int rows;
 
-  if (!name) {
+  if (argc != 2) {
     fprintf(stderr, "use: csv2c NAME <table.csv >table.h\n");
     return 1;
   }
-  while (read_line(name, line)) {
-    char *s = line;
-    if (line_no == 1 && strncmp(s, "\xef\xbb\xbf", 3) == 0) s += 3;
-    if (!*s) continue;
-    if (*s == '#') {
-      origin = origin || names_origin(s);
-      if (strncmp(s, "# text:", 7) == 0) keep_text(s + 7);
-      continue;
-    }
-    if (!columns) {
-      strcpy(head, s);
-      columns = split(name, head, column);
-      check_head(name, column, columns);
-      put_head(name, column, columns);
-      continue;
-    }
-    if (split(name, s, cell) != columns)
-      fail(name, "the number of cells differs from the heading's");
-    printf("  {");
-    for (int i = 0; i < columns; i++) {
-      if (i) printf(", ");
-      if (is_text(column[i]))
-        put_text(cell[i]);
-      else
-        put_number(name, cell[i]);
-    }
-    printf("},\n");
-    rows++;
+  text = drain(&n);
+  if (!text) {
+    fprintf(stderr, "csv2c: out of memory\n");
+    return 1;
   }
-  if (!rows) fail(name, "the table has no rows");
-  if (!origin) fail(name, "no note names a source, a memory or a judgement");
-  printf("};\nenum { %s_count = %d };\n", name, rows);
-  return 0;
+  rows = csv_read(text, n, &sink, &fault);
+  if (rows < 0) {
+    fprintf(stderr, "%s%s%scsv2c: %s: line %d: %s\n", *fault.word ? "\"" : "",
+            fault.word, *fault.word ? "\" " : "", argv[1], fault.line,
+            fault.what);
+  } else {
+    printf("};\nenum { %s_count = %d };\n", argv[1], rows);
+  }
+  free(text);
+  return rows < 0;
 }

@@ -173,8 +173,8 @@ def mixing(piece, pdf, pages):
         check(good and rows, "%s: the pan reads the running total" % name)
         mix = dict({"waste_percent": 15, "residue_g": 10},
                    **piece.get("mixing", {}))
-        need = use["dry_g"] * piece["pots"] * \
-            (1 + mix["waste_percent"] / 100) + mix["residue_g"]
+        need = max(mix.get("least_g", 0), use["dry_g"] * piece["pots"] *
+                   (1 + mix["waste_percent"] / 100) + mix["residue_g"])
         check(need - 0.05 <= total <= need * 1.03 + 1,
               "%s: %.1f g weighed for %.1f g wanted" % (name, total, need))
         # Brongniart: W = (P - 1000) S/(S - 1) dry in a litre of P.

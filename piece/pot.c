@@ -275,8 +275,9 @@ static float table_at(const scene *s, size_t i, size_t j)
   double dy = s->ahead[1] + y * s->up[1], dz = s->ahead[2] + y * s->up[2];
   double way = (s->pot.low - s->eye[2]) / dz, light;
   double fade = FADE * (double)s->image->width;
-  double border = ease(fmin(px, (double)s->image->width - px) / fade) *
-                  ease(fmin(py, (double)s->image->height - py) / fade);
+  double border =
+      ease(fmin(px - 0.5, (double)s->image->width - 0.5 - px) / fade) *
+      ease(fmin(py - 0.5, (double)s->image->height - 0.5 - py) / fade);
 
   light =
       way > 0 ? lh_light_table(&s->light, way * x, s->eye[1] + way * dy) : 1;
@@ -313,14 +314,15 @@ static void add_pixel(const scene *s, size_t i, size_t row, size_t j,
   }
 }
 
-/* A fixed pattern of roundings, 0 to below 1, without a grain of its own.
+/* A fixed pattern of roundings, within 0 to 1 so that a whole number stays,
+** without a grain of its own.
 ** Ref: J. Jimenez (2014), interleaved gradient noise; constants from memory. */
 static float dither(size_t i, size_t j)
 {
   double x = 0.06711056 * (double)i + 0.00583715 * (double)j;
 
   x = 52.9829189 * (x - floor(x));
-  return (float)fmin(x - floor(x), 0.999);
+  return (float)(0.03 + 0.94 * (x - floor(x)));
 }
 
 static void draw_strip(scene *s, size_t top)

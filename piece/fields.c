@@ -28,7 +28,9 @@ static size_t put_escaped(char *text, size_t size, size_t n, const char *s)
     else
       text[n++] = *s;
   }
-  return n;
+  if (!*s) return n;
+  text[n] = 0; /* cut off: nothing may follow */
+  return size - 1;
 }
 
 static size_t put_at(const lh_at *at, char *text, size_t size)

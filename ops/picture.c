@@ -58,6 +58,12 @@ static size_t main_stack(const lh_piece_cover *c, int slip, lh_coat_of *stack)
   return 2;
 }
 
+/* Digits past what is known would only differ from compiler to compiler. */
+static double tidy(double v)
+{
+  return floor(1e4 * v + 0.5) / 1e4 + 0.0;
+}
+
 static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
                           lh_reply *r)
 {
@@ -80,9 +86,10 @@ static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
     x = lh_reply_item(r, list);
     lh_reply_string(r, x, "slip", s[i].id);
     lh_reply_string(r, x, "over", n > 1 ? s[stack[1].slip].id : "body");
-    lh_reply_number(r, x, "coat_g_m2", stack[0].g_m2);
-    lh_reply_numbers(r, x, "lab", (double[]){lab.L, lab.a, lab.b}, 3);
-    lh_reply_number(r, x, "delta_e00_90", range.radius);
+    lh_reply_number(r, x, "coat_g_m2", tidy(stack[0].g_m2));
+    lh_reply_numbers(r, x, "lab",
+                     (double[]){tidy(lab.L), tidy(lab.a), tidy(lab.b)}, 3);
+    lh_reply_number(r, x, "delta_e00_90", tidy(range.radius));
     if (range.radius < low) {
       low = range.radius;
       least = (int)i;

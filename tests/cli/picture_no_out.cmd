@@ -1,0 +1,1 @@
+picture picture_small.json

@@ -1,0 +1,1 @@
+picture picture_small.json --set /ask/view=top --out "$SCRATCH/a.png"

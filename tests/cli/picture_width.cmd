@@ -1,0 +1,1 @@
+picture picture_small.json --set /ask/width_px=9 --out "$SCRATCH/a.png"

@@ -1,0 +1,1 @@
+picture picture_small.json --set /ask/zone=wal --out "$SCRATCH/a.png"

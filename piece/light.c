@@ -23,6 +23,7 @@
 #define SHADOW 0.50     /* the same of the shadow on the table        */
 #define HIGHER 0.30     /* the shadow falls as if the light stood     */
                         /* higher: it stays in the picture            */
+#define HORIZON 0.15    /* over this height room and table melt */
 #define TABLE_REACH 4.0 /* table looked at, in radii of the pot       */
 
 enum { AROUND = 12, UP = 8 }; /* rays for the room's light */
@@ -293,7 +294,8 @@ static double open_mouth(const lh_light *l, const double at[3],
   double x = at[0] + way * to[0], y = at[1] + way * to[1];
 
   if (to[2] <= 0) return 0;
-  return smooth(0.5 + 0.5 * (l->pot->mouth_r - sqrt(x * x + y * y)) /
+  return smooth(to[2] / HORIZON) *
+         smooth(0.5 + 0.5 * (l->pot->mouth_r - sqrt(x * x + y * y)) /
                           (SOFT * fmax(way, 0.1)));
 }
 
@@ -307,8 +309,11 @@ void lh_light_mirror(const lh_light *l, const lh_lathe *part,
     open = open_mouth(l, at, to);
   else
     open = open_way(&l->pot->outside, at, to, false, SOFT);
-  seen = to[2] > 0 || part->cavity ? SKY * room(fmax(to[2], 0)) + softbox(l, to)
-                                   : table_mirrored(l, at, to);
+  seen = SKY * room(fmax(to[2], 0)) + softbox(l, to);
+  if (!part->cavity && to[2] < HORIZON) {
+    double above = smooth(0.5 + 0.5 * to[2] / HORIZON);
+    seen = above * seen + (1 - above) * table_mirrored(l, at, to);
+  }
   for (int c = 0; c < 3; c++)
     rgb[c] = (float)(open * seen + (1 - open) * (double)own[c]);
 }

@@ -88,7 +88,7 @@ static const lh_field shade_glaze_rows[] = {
     LH_NUMBER(shade_glaze_doc, eats_g_m2, "eats_g_m2", false, 0, 2000, 0,
               "g per m2", "Dry slip that the glaze dissolves in the fire."),
     LH_NUMBER(shade_glaze_doc, dissolved_share, "dissolved_share", false, 0, 1,
-              0.5, "fraction",
+              0.25, "fraction",
               "How much of the dissolved slip's colour stays in the glaze (a "
               "judgement)."),
 };

@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The piece on the page, and every change to it.
+//
+// All that changes the piece goes through `apply`, as a JSON Patch with the
+// words for it; its inverse is kept, so undo and redo have no end and reach
+// back past a reload.  Each edit is written to the browser's own store
+// before anything is sent.  The piece is never changed in place: parts that
+// an edit did not touch are the same objects as before.
+
+import { Keep, type Edit, type EditKind, type Kept } from './keep';
+import { applyPatch, type Op } from './patch';
+import type { Piece } from './piece';
+
+export type { Op } from './patch';
+export type * from './piece';
+
+/** What is being worked on: a zone, what is painted there, a mark of it. */
+export interface Selected {
+  zone: string;
+  entry?: string;
+  mark?: string;
+}
+
+/** Hears of every change.  The patch is empty when only `selected` changed,
+ *  and a single replace of "" when another piece was opened. */
+export type Listener = (piece: Piece, patch: Op[]) => void;
+
+/** Takes edits to the server; resolves when they are acknowledged. */
+export type Sender = (edits: Edit[], kept: Kept) => Promise<void>;
+
+/** A whole piece is written again after so many edits. */
+const SNAPSHOT_EVERY = 64;
+
+class Store {
+  private keep: Keep | null = null;
+  private kept: Kept | null = null;
+  private listeners = new Set<Listener>();
+  private undoable: Edit[] = [];
+  private redoable: Edit[] = [];
+  private waiting: Edit[] = []; // not acknowledged yet
+  private writing: Promise<void> = Promise.resolve();
+  private seq = 0;
+  private now: Piece | null = null;
+  private chosen: Selected = { zone: '' };
+  /** Set when the browser could not write; the page says so. */
+  trouble = '';
+
+  /** The piece as it stands.  Only after `open`. */
+  get piece(): Piece {
+    if (!this.now) throw new Error('no piece is open');
+    return this.now;
+  }
+  get isOpen(): boolean {
+    return this.now !== null;
+  }
+  /** The server's revision that the acknowledged edits led to. */
+  get base(): number {
+    return this.kept?.base ?? 0;
+  }
+  get key(): string {
+    return this.kept?.key ?? '';
+  }
+  get etag(): string {
+    return this.kept?.etag ?? '';
+  }
+  /** Edits that the server has not acknowledged. */
+  get unsent(): Edit[] {
+    return this.waiting;
+  }
+  /** Whether the browser keeps edits over a reload. */
+  get safe(): boolean {
+    return this.keep?.safe ?? false;
+  }
+  /** The words of what undo and redo would do, or ''. */
+  get undoLabel(): string {
+    return this.undoable[this.undoable.length - 1]?.label ?? '';
+  }
+  get redoLabel(): string {
+    return this.redoable[this.redoable.length - 1]?.label ?? '';
+  }
+
+  get selected(): Selected {
+    return this.chosen;
+  }
+  set selected(s: Selected) {
+    this.chosen = s;
+    this.tell([]);
+  }
+
+  /** Call `fn` after every change; returns what stops that. */
+  subscribe(fn: Listener): () => void {
+    this.listeners.add(fn);
+    return () => void this.listeners.delete(fn);
+  }
+
+  /** Change the piece.  A patch that cannot be applied throws and changes
+   *  nothing.  `label` says what was done: "move the fish". */
+  apply(patch: Op[], label: string): void {
+    const edit = this.edit('do', patch, label);
+    this.undoable.push(edit);
+    this.redoable = [];
+    this.tell(patch);
+  }
+
+  undo(): void {
+    const last = this.undoable.pop();
+    if (!last) return;
+    this.redoable.push(this.edit('undo', last.inverse, last.label));
+    this.tell(last.inverse);
+  }
+
+  redo(): void {
+    const last = this.redoable.pop();
+    if (!last) return;
+    this.undoable.push(this.edit('redo', last.inverse, last.label));
+    this.tell(last.inverse);
+  }
+
+  /** Open a piece: what the browser kept of `key`, if anything, else `piece`
+   *  at the server's revision `base`. */
+  async open(
+    key: string,
+    piece: () => Promise<{ piece: Piece; base: number; etag: string }>,
+  ): Promise<void> {
+    this.keep ??= await Keep.open();
+    const found = (await this.keep.pieces()).find((k) => k.key === key);
+    if (found) {
+      await this.recover(found);
+    } else {
+      const p = await piece();
+      this.kept = { key, ...p, seq: 0, sent: 0, opened: Date.now() };
+      this.now = p.piece;
+      this.undoable = [];
+      this.redoable = [];
+      this.waiting = [];
+      this.seq = 0;
+    }
+    await this.keep.put({ ...(this.kept as Kept), opened: Date.now() });
+    this.chosen = { zone: this.piece.zones[0]?.id ?? '' };
+    this.tell([{ op: 'replace', path: '', value: this.piece }]);
+  }
+
+  /** The keys of the pieces that the browser keeps, last opened first. */
+  async known(): Promise<Kept[]> {
+    this.keep ??= await Keep.open();
+    const all = await this.keep.pieces();
+    return all.sort((a, b) => b.opened - a.opened);
+  }
+
+  /** Throw away what the browser kept of a piece. */
+  async forget(key: string): Promise<void> {
+    this.keep ??= await Keep.open();
+    await this.writing;
+    await this.keep.forget(key);
+  }
+
+  /** The server has all edits up to `seq`, as its revision `base`. */
+  async acknowledge(seq: number, base: number, etag: string): Promise<void> {
+    if (!this.kept || !this.keep) return;
+    this.kept = { ...this.kept, base, etag, sent: seq };
+    this.waiting = this.waiting.filter((e) => e.seq > seq);
+    const kept = this.kept;
+    this.write(() => (this.keep as Keep).put(kept));
+    await this.writing;
+    this.tell([]);
+  }
+
+  /** Resolves when all that was done is written down. */
+  settled(): Promise<void> {
+    return this.writing;
+  }
+
+  private edit(kind: EditKind, patch: Op[], label: string): Edit {
+    const { doc, inverse } = applyPatch(this.piece, patch);
+    const edit: Edit = {
+      piece: this.key,
+      seq: ++this.seq,
+      kind,
+      label,
+      patch,
+      inverse,
+      at: new Date().toISOString(),
+    };
+    this.now = doc;
+    this.waiting = [...this.waiting, edit];
+    this.write(() => (this.keep as Keep).add(edit));
+    if (this.seq % SNAPSHOT_EVERY === 0) this.snapshot();
+    return edit;
+  }
+
+  private snapshot(): void {
+    this.kept = { ...(this.kept as Kept), piece: this.piece, seq: this.seq };
+    const kept = this.kept;
+    this.write(() => (this.keep as Keep).put(kept));
+  }
+
+  private write(what: () => Promise<void>): void {
+    if (!this.keep) return;
+    this.writing = this.writing.then(what).catch((e: unknown) => {
+      this.trouble = e instanceof Error ? e.message : String(e);
+      this.tell([]);
+    });
+  }
+
+  /** The kept piece, with the edits that came after it. */
+  private async recover(found: Kept): Promise<void> {
+    const edits = await (this.keep as Keep).edits(found.key);
+    let piece = found.piece;
+    this.undoable = [];
+    this.redoable = [];
+    for (const e of edits) {
+      if (e.seq > found.seq) piece = applyPatch(piece, e.patch).doc;
+      if (e.kind === 'do') {
+        this.undoable.push(e);
+        this.redoable = [];
+      } else if (e.kind === 'undo') {
+        this.undoable.pop();
+        this.redoable.push(e);
+      } else {
+        this.redoable.pop();
+        this.undoable.push(e);
+      }
+    }
+    this.now = piece;
+    this.kept = found;
+    this.seq = edits[edits.length - 1]?.seq ?? 0;
+    this.waiting = edits.filter((e) => e.seq > found.sent);
+  }
+
+  private tell(patch: Op[]): void {
+    if (!this.now) return;
+    const piece = this.now;
+    for (const fn of [...this.listeners]) fn(piece, patch);
+  }
+}
+
+export const store = new Store();

@@ -135,7 +135,7 @@ static PangoLayout *layout_of(lh_paper *p, lh_face_of_type face, double pt,
     pango_layout_set_width(l, (int)(width * MM * PANGO_SCALE));
     pango_layout_set_wrap(l, PANGO_WRAP_WORD_CHAR);
   }
-  pango_layout_set_line_spacing(l, face == LH_TITLE ? 1.0F : 1.12F);
+  pango_layout_set_line_spacing(l, face == LH_TITLE ? 1.0F : 1.05F);
   pango_layout_set_text(l, text, -1);
   return l;
 }
@@ -184,22 +184,29 @@ void lh_paper_flow(lh_paper *p, lh_face_of_type face, double pt, double x,
 {
   PangoLayout *l = layout_of(p, face, pt, width, text);
   PangoLayoutIter *i = pango_layout_get_iter(l);
+  bool more = true;
 
-  do {
-    int top, bottom, base = pango_layout_iter_get_baseline(i);
-    double h;
-    pango_layout_iter_get_line_yrange(i, &top, &bottom);
-    h = (double)(bottom - top) / PANGO_SCALE / MM;
-    if (!lh_paper_room(p, h)) lh_paper_page(p);
-    if (bar > 0) bar_beside(p, bar, h);
+  while (more) {
+    PangoLayoutLine *line = pango_layout_iter_get_line_readonly(i);
+    int base = pango_layout_iter_get_baseline(i);
+    PangoRectangle now, next;
+    double high, step;
+    pango_layout_iter_get_line_extents(i, NULL, &now);
+    /* The way to the next line is more than this one's height. */
+    more = pango_layout_iter_next_line(i);
+    pango_layout_iter_get_line_extents(i, NULL, &next);
+    high = (double)now.height / PANGO_SCALE / MM;
+    step = more ? (double)(next.y - now.y) / PANGO_SCALE / MM : high;
+    if (!lh_paper_room(p, high)) lh_paper_page(p);
+    if (bar > 0) bar_beside(p, bar, step);
     cairo_save(p->cr);
     cairo_set_source_rgb(p->cr, grey, grey, grey);
     cairo_move_to(p->cr, x * MM,
-                  p->y * MM + (double)(base - top) / PANGO_SCALE);
-    pango_cairo_show_layout_line(p->cr, pango_layout_iter_get_line_readonly(i));
+                  p->y * MM + (double)(base - now.y) / PANGO_SCALE);
+    pango_cairo_show_layout_line(p->cr, line);
     cairo_restore(p->cr);
-    p->y += h;
-  } while (pango_layout_iter_next_line(i));
+    p->y += step;
+  }
   pango_layout_iter_free(i);
   g_object_unref(l);
 }

@@ -74,7 +74,25 @@ static double check_height(lh_paper *p, const lh_check *c, double width)
   double h = lh_paper_text_height(p, LH_STRONG, 11, width, c->about);
 
   if (*c->todo) h += lh_paper_text_height(p, LH_PLAIN, 11, width, c->todo);
-  return h + 3;
+  return h + 4.4;
+}
+
+/* The words of a check as they are printed: g/m2 becomes g/m². */
+static const char *printed(lh_paper *p, const char *words)
+{
+  char *out = lh_arena_take(p->arena, 2 * strlen(words) + 1, 1), *to = out;
+
+  if (!out) return words;
+  for (const char *s = words; *s; s++) {
+    bool square = *s == '2' && s > words && s[-1] == 'm' &&
+                  (s - words < 2 || s[-2] == '/' || s[-2] == 'm');
+    if (square)
+      *to++ = '\xc2', *to++ = '\xb2';
+    else
+      *to++ = *s;
+  }
+  *to = 0;
+  return out;
 }
 
 /* Checks stand from the left margin to `right`. */
@@ -87,16 +105,16 @@ static void check_line(lh_paper *p, const lh_check *c, double right,
                 p->y, WORD_MM - 1, c->says == LH_SAYS_OK ? 0.35 : 0,
                 lh_says_word(c->says));
   lh_paper_flow(p, LH_STRONG, 11, x, width, 0, 0, c->about);
-  p->y += 0.6;
+  p->y += 1;
   if (reason) {
-    lh_paper_flow(p, LH_PLAIN, 10, x, width, 0.2, 0, c->why);
-    p->y += 0.6;
+    lh_paper_flow(p, LH_PLAIN, 10, x, width, 0.2, 0, printed(p, c->why));
+    p->y += 1;
   }
   if (*c->todo) {
-    lh_paper_flow(p, LH_PLAIN, 11, x, width, 0, 0, c->todo);
-    p->y += 0.6;
+    lh_paper_flow(p, LH_PLAIN, 11, x, width, 0, 0, printed(p, c->todo));
+    p->y += 1;
   }
-  p->y += 1.2;
+  p->y += 1.4;
 }
 
 /* A dab of each slip, as it fires here, with its name; long names wrap. */

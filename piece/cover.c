@@ -86,8 +86,7 @@ static void add_overlap(lh_piece_cover *c, const lh_overlap *o)
   x->area_mm2 = area;
 }
 
-/* Area of a slip that lies outside its window.  Pixels less than nine tenths
-** covered are the mark's soft edge and are left out. */
+/* Area of a slip that lies outside its window. */
 static lh_status window_area(const covering *w, const lh_zone_cover *c,
                              int slip, lh_slip_use *use)
 {
@@ -101,16 +100,14 @@ static lh_status window_area(const covering *w, const lh_zone_cover *c,
   if (!area) return LH_NOMEM;
   lh_pixel_areas_fill(&c->grid, &c->zone->chart, area);
   for (size_t k = 0; k < pixels; k++) {
-    double coat = 0, cover = 0, mm2 = n == pixels ? area[k] : area[k / nx];
-    for (int i = 0; i < c->laying.layers; i++) {
-      if (c->laying.layer_slip[i] != slip) continue;
-      coat += (double)c->maps.coat[i][k];
-      cover = fmax(cover, (double)c->maps.cover[i][k]);
-    }
-    if (cover < 0.9) continue;
+    double mm2 = n == pixels ? area[k] : area[k / nx];
+    lh_window_says says =
+        lh_window_at(&c->laying, &c->maps, k, slip, s->window->least_g_m2,
+                     s->window->most_g_m2);
+    if (says == LH_WINDOW_NONE) continue;
     use->window_mm2 += mm2;
-    if (coat < s->window->least_g_m2) use->thin_mm2 += mm2;
-    if (coat > s->window->most_g_m2) use->thick_mm2 += mm2;
+    if (says == LH_WINDOW_THIN) use->thin_mm2 += mm2;
+    if (says == LH_WINDOW_THICK) use->thick_mm2 += mm2;
   }
   return LH_OK;
 }

@@ -96,65 +96,28 @@ lh_status lh_piece_optics_range(const lh_piece_optics *o,
 
 /* ---- a whole zone ------------------------------------------------------- */
 
-/* Most pixels of a pot have one of a few stacks: plain ground, ground under a
-** full coat.  A small table of stacks already worked out spares the rest. */
-enum { MEMO = 1 << 15 };
-
-typedef struct {
-  float coat[LH_LAYERS_MOST];
-  float rgb[3];
-  bool used, outside;
-} memo;
-
-static size_t hash_of(const float *coat, int n)
-{
-  unsigned long long h = 1469598103934665603ull; /* FNV-1a */
-
-  for (int i = 0; i < n; i++) {
-    unsigned bits;
-    memcpy(&bits, &coat[i], sizeof bits);
-    h = (h ^ bits) * 1099511628211ull;
-  }
-  return (size_t)((h ^ (h >> 32)) & (MEMO - 1));
-}
-
-static void work_out(const lh_piece_optics *o, const lh_laying *l,
-                     const float *coat, memo *m)
-{
-  lh_coat_of stack[LH_LAYERS_MOST];
-  size_t n = 0;
-  lh_rgb c;
-
-  for (int i = l->layers - 1; i >= 0; i--)
-    if (coat[i] > 0)
-      stack[n++] = (lh_coat_of){l->layer_slip[i], (double)coat[i]};
-  c = lh_piece_optics_srgb(o, stack, n);
-  m->outside = !lh_srgb_in_gamut(c);
-  c = lh_srgb_clip(c);
-  m->rgb[0] = (float)lh_srgb_decode(c.r);
-  m->rgb[1] = (float)lh_srgb_decode(c.g);
-  m->rgb[2] = (float)lh_srgb_decode(c.b);
-  memcpy(m->coat, coat, sizeof m->coat);
-  m->used = true;
-}
+_Static_assert((int)LH_MEMO_LAYERS == (int)LH_LAYERS_MOST,
+               "a remembered stack takes every layer of a zone");
 
 lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
                                lh_arena *a, const lh_watch *watch, float *rgb,
                                size_t *outside)
 {
   size_t nx = (size_t)z->grid.nx, ny = (size_t)z->grid.ny;
-  memo *table = lh_arena_take(a, MEMO, sizeof *table);
+  lh_stack_memo *memo = lh_arena_take(a, LH_MEMO_PLACES, sizeof *memo);
+  unsigned char slip[LH_LAYERS_MOST];
+  int layers = z->laying.layers;
 
-  if (!table) return LH_NOMEM;
+  if (!memo) return LH_NOMEM;
+  for (int i = 0; i < layers; i++)
+    slip[i] = (unsigned char)z->laying.layer_slip[i];
   for (size_t k = 0; k < nx * ny; k++) {
-    float coat[LH_LAYERS_MOST] = {0};
-    memo *m;
+    float coat[LH_MEMO_LAYERS] = {0};
+    const lh_stack_memo *m;
     if (k % nx == 0 && !lh_watch_go(watch, (double)k / (double)(nx * ny)))
       return LH_CANCELLED;
-    for (int i = 0; i < z->laying.layers; i++) coat[i] = z->maps.coat[i][k];
-    m = &table[hash_of(coat, z->laying.layers)];
-    if (!m->used || memcmp(m->coat, coat, sizeof coat) != 0)
-      work_out(o, &z->laying, coat, m);
+    for (int i = 0; i < layers; i++) coat[i] = z->maps.coat[i][k];
+    m = lh_stack_remember(&o->ready, slip, layers, coat, memo);
     memcpy(rgb + 3 * k, m->rgb, sizeof m->rgb);
     *outside += m->outside;
   }

@@ -21,13 +21,16 @@ for name in $(grep -hoE '"[a-z0-9_]+\.h"' core/colour/*.c | tr -d '"' |
     "$csv2c" "$name" <"data/$name.csv" >"$tmp/$name.h"
 done
 exports=
-for f in lay relay; do exports="$exports -Wl,--export=lh_module_$f"; done
+for f in lay relay ready since paint sums measure window palette colour memo \
+  tint resize rings chart place back repeat dab; do
+  exports="$exports -Wl,--export=lh_module_$f"
+done
 # -ffp-contract=off: no multiply-add is contracted, so the bits are the native
 # ones.  -fno-math-errno: sqrt is an instruction.
 # shellcheck disable=SC2086
 clang --target=wasm32-wasi -std=c17 -O2 -msimd128 -ffp-contract=off \
   -fno-math-errno -DNDEBUG -Wall -Wextra -Werror -mexec-model=reactor \
-  $exports -Wl,--export=__heap_base -Wl,--strip-all \
+  $exports -Wl,--export=__heap_base -Wl,--strip-all -Wl,-z,stack-size=262144 \
   -Icore/base -Icore/form -Icore/decor -Icore/colour -Icore/wasm -I"$tmp" \
   core/base/*.c core/form/*.c core/decor/*.c core/colour/*.c core/wasm/*.c \
   -o "$tmp/module.wasm"

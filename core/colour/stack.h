@@ -17,6 +17,7 @@
 #ifndef LH_STACK_H
 #define LH_STACK_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "glaze.h"
@@ -93,6 +94,41 @@ lh_status lh_stack_prepare(const lh_slip_ready *slips, size_t n,
 */
 lh_xyz lh_stack_pixel(const lh_stack_ready *ready, const unsigned char *slip,
                       const double *coat, size_t layers, double *out);
+
+/* ---- many pixels ---------------------------------------------------------
+**
+** Most pixels of a painted pot have one of a few stacks: plain ground, ground
+** under a full coat.  A small table of stacks already worked out spares the
+** rest.  It belongs to one palette and one list of layers: clear it (all
+** bytes 0) when either changes.
+*/
+enum { LH_MEMO_LAYERS = 12, LH_MEMO_PLACES = 1 << 15 };
+
+typedef struct {
+  float coat[LH_MEMO_LAYERS]; /* from the lowest up; above the last: 0      */
+  float rgb[3];               /* linear sRGB, cut to what a screen can show */
+  unsigned char byte[4];      /* the same encoded; the last: 255            */
+  bool used, outside;         /* outside: it was cut                        */
+} lh_stack_memo;
+
+/* A pixel's colour, worked out or remembered.
+**
+** Given:     ready
+**            slip, layers   which slip each layer is, from the lowest up;
+**                           layers <= LH_MEMO_LAYERS
+**            coat           its coat weights, 0 above the last       [g/m2]
+**            memo           LH_MEMO_PLACES of them
+** Returned:  one of memo, good until the next call
+*/
+const lh_stack_memo *lh_stack_remember(const lh_stack_ready *ready,
+                                       const unsigned char *slip, int layers,
+                                       const float coat[LH_MEMO_LAYERS],
+                                       lh_stack_memo *memo);
+
+/* A coat weight rounded for a screen that is drawn while the brush moves: to
+** 0.25 g/m2, above 32 g/m2 to 1/128 to 1/256 of itself.  (judgement: far
+** below what any hand repeats; a step of colour that no eye sees) */
+float lh_coat_round(float coat);
 
 /* How sure the inputs are: relative standard uncertainties (0.1 is 10 %). */
 typedef struct {

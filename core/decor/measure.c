@@ -3,19 +3,30 @@
 
 #include <math.h>
 
-/* Rows between two questions whether to go on. */
-enum { WATCH_EVERY = 16 };
-
-/* What is summed over pixels; index LH_LAYERS_MOST of below is the body. */
+/* Which of the zone's slips each layer is; slips in order of first use. */
 typedef struct {
-  double area[LH_LAYERS_MOST], grams[LH_LAYERS_MOST], most[LH_LAYERS_MOST];
-  double slip_area[LH_LAYERS_MOST];
-  int slip_of[LH_LAYERS_MOST], slips; /* layer -> which of the slips */
-  double over[LH_LAYERS_MOST][LH_LAYERS_MOST + 1];
-  double upper[LH_LAYERS_MOST][LH_LAYERS_MOST + 1];
-  double lower[LH_LAYERS_MOST][LH_LAYERS_MOST + 1];
-  double zone, bare;
-} sums;
+  int slips, slip[LH_LAYERS_MOST], of[LH_LAYERS_MOST];
+} slip_list;
+
+static slip_list slips_list(const lh_laying *l)
+{
+  slip_list x = {.slips = 0};
+
+  for (int k = 0; k < l->layers; k++) {
+    int i = 0;
+    while (i < x.slips && x.slip[i] != l->layer_slip[k]) i++;
+    if (i == x.slips) x.slip[x.slips++] = l->layer_slip[k];
+    x.of[k] = i;
+  }
+  return x;
+}
+
+/* The layers that lie in a tile, from the lowest up; the others add nothing
+** to any sum. */
+typedef struct {
+  int n, layer[LH_LAYERS_MOST];
+  const float *cover[LH_LAYERS_MOST], *coat[LH_LAYERS_MOST];
+} present;
 
 size_t lh_pixel_areas(const lh_grid *g)
 {
@@ -80,65 +91,135 @@ void lh_pixel_areas_fill(const lh_grid *g, const lh_chart *ch, double *area)
 }
 
 /* What lies straight on what, at one pixel. */
-static void pixel_overlaps(sums *s, const double *c, const double *w,
-                           int layers, double a)
+static void pixel_overlaps(lh_tile_sums *s, const present *p, const double *c,
+                           const double *w, double a)
 {
-  for (int u = 0; u < layers; u++) {
+  for (int i = 0; i < p->n; i++) {
+    int u = p->layer[i];
     double through = 1.0; /* share not covered between u and l */
-    if (!(c[u] > 0.0)) continue;
-    for (int l = u - 1; l >= 0; l--) {
-      double share = a * c[u] * through * c[l];
-      if (!(c[l] > 0.0)) continue;
+    if (!(c[i] > 0.0)) continue;
+    for (int j = i - 1; j >= 0; j--) {
+      int l = p->layer[j];
+      double share = a * c[i] * through * c[j];
+      if (!(c[j] > 0.0)) continue;
       s->over[u][l] += share;
-      s->upper[u][l] += share * w[u] / c[u];
-      s->lower[u][l] += share * w[l] / c[l];
-      through *= 1.0 - c[l];
+      s->upper[u][l] += share * w[i] / c[i];
+      s->lower[u][l] += share * w[j] / c[j];
+      through *= 1.0 - c[j];
     }
-    s->over[u][LH_LAYERS_MOST] += a * c[u] * through;
-    s->upper[u][LH_LAYERS_MOST] += a * w[u] * through;
+    s->over[u][LH_LAYERS_MOST] += a * c[i] * through;
+    s->upper[u][LH_LAYERS_MOST] += a * w[i] * through;
   }
 }
 
-static void pixel_add(sums *s, const lh_maps *m, int layers, size_t at,
-                      double a)
+static void pixel_add(lh_tile_sums *s, const slip_list *x, const present *p,
+                      size_t at, double a)
 {
   double c[LH_LAYERS_MOST], w[LH_LAYERS_MOST], bare = 1.0;
   double slip_bare[LH_LAYERS_MOST];
   int covered = 0;
 
   s->zone += a;
-  for (int k = 0; k < layers; k++) {
-    c[k] = m->cover[k][at];
-    w[k] = m->coat[k][at];
-    covered += c[k] > 0.0;
-    bare *= 1.0 - c[k];
+  for (int i = 0; i < p->n; i++) {
+    c[i] = p->cover[i][at];
+    w[i] = p->coat[i][at];
+    covered += c[i] > 0.0;
+    bare *= 1.0 - c[i];
   }
   s->bare += a * bare;
   if (!covered) return;
-  for (int k = 0; k < s->slips; k++) slip_bare[k] = 1.0;
-  for (int k = 0; k < layers; k++) {
-    s->area[k] += a * c[k];
-    s->grams[k] += a * w[k] * 1e-6;
-    if (w[k] > s->most[k]) s->most[k] = w[k];
-    slip_bare[s->slip_of[k]] *= 1.0 - c[k];
+  for (int k = 0; k < x->slips; k++) slip_bare[k] = 1.0;
+  for (int i = 0; i < p->n; i++) {
+    int k = p->layer[i];
+    s->area[k] += a * c[i];
+    s->grams[k] += a * w[i] * 1e-6;
+    if (w[i] > s->most[k]) s->most[k] = w[i];
+    slip_bare[x->of[k]] *= 1.0 - c[i];
   }
-  for (int k = 0; k < s->slips; k++)
+  for (int k = 0; k < x->slips; k++)
     s->slip_area[k] += a * (1.0 - slip_bare[k]);
-  pixel_overlaps(s, c, w, layers, a);
+  pixel_overlaps(s, p, c, w, a);
 }
 
-/* Slips in order of first use. */
-static void slips_list(const lh_laying *l, sums *s, lh_coverage *c)
+/* ---- tiles -------------------------------------------------------------- */
+
+int lh_tiles_across(const lh_grid *g)
 {
-  for (int k = 0; k < l->layers; k++) {
-    int i = 0;
-    while (i < s->slips && c->slip[i].slip != l->layer_slip[k]) i++;
-    if (i == s->slips) c->slip[s->slips++].slip = l->layer_slip[k];
-    s->slip_of[k] = i;
-  }
-  c->slips = s->slips;
-  c->layers = l->layers;
+  return (g->nx + LH_TILE - 1) / LH_TILE;
 }
+
+int lh_tiles_up(const lh_grid *g)
+{
+  return (g->ny + LH_TILE - 1) / LH_TILE;
+}
+
+lh_rect lh_tile_rect(const lh_grid *g, int tile)
+{
+  int x = tile % lh_tiles_across(g) * LH_TILE;
+  int y = tile / lh_tiles_across(g) * LH_TILE;
+  lh_rect r = {x, y, x + LH_TILE, y + LH_TILE};
+
+  if (r.x1 > g->nx) r.x1 = g->nx;
+  if (r.y1 > g->ny) r.y1 = g->ny;
+  return r;
+}
+
+static bool any(const float *map, const lh_grid *g, const lh_rect *r)
+{
+  for (int y = r->y0; y < r->y1; y++) {
+    const float *row = map + (size_t)y * (size_t)g->nx;
+    float most = 0.0f;
+    for (int x = r->x0; x < r->x1; x++) most = row[x] > most ? row[x] : most;
+    if (most > 0.0f) return true;
+  }
+  return false;
+}
+
+void lh_measure_tile(const lh_laying *l, const lh_maps *m, const double *area,
+                     int tile, lh_tile_sums *s)
+{
+  const lh_grid *g = &l->grid;
+  lh_rect r = lh_tile_rect(g, tile);
+  slip_list slips = slips_list(l);
+  present p = {.n = 0};
+
+  *s = (lh_tile_sums){.zone = 0.0};
+  for (int k = 0; k < l->layers; k++) {
+    if (!any(m->cover[k], g, &r) && !any(m->coat[k], g, &r)) continue;
+    p.layer[p.n] = k;
+    p.cover[p.n] = m->cover[k];
+    p.coat[p.n++] = m->coat[k];
+  }
+  for (int y = r.y0; y < r.y1; y++) {
+    size_t row = (size_t)y * (size_t)g->nx;
+    for (int x = r.x0; x < r.x1; x++) {
+      size_t at = row + (size_t)x;
+      double px = g->wraps ? area[y] : area[at];
+      if (px > 0.0) pixel_add(s, &slips, &p, at, px);
+    }
+  }
+}
+
+/* Add a tile; what the zone has no layers for stays 0. */
+static void tile_add(lh_tile_sums *to, const lh_tile_sums *s, int layers)
+{
+  to->zone += s->zone;
+  to->bare += s->bare;
+  for (int u = 0; u < layers; u++) {
+    to->area[u] += s->area[u];
+    to->grams[u] += s->grams[u];
+    if (s->most[u] > to->most[u]) to->most[u] = s->most[u];
+    to->slip_area[u] += s->slip_area[u];
+    if (!(s->area[u] > 0.0)) continue;
+    for (int k = 0; k <= LH_LAYERS_MOST; k++) {
+      to->over[u][k] += s->over[u][k];
+      to->upper[u][k] += s->upper[u][k];
+      to->lower[u][k] += s->lower[u][k];
+    }
+  }
+}
+
+/* ---- the numbers -------------------------------------------------------- */
 
 static void mean(lh_covered *c)
 {
@@ -154,7 +235,8 @@ static lh_overlap *overlap_of(lh_coverage *c, int upper, int lower)
   return &c->overlap[c->overlaps++];
 }
 
-static void overlaps_list(const lh_laying *l, const sums *s, lh_coverage *c)
+static void overlaps_list(const lh_laying *l, const lh_tile_sums *s,
+                          lh_coverage *c)
 {
   for (int u = 0; u < l->layers; u++)
     for (int k = 0; k <= LH_LAYERS_MOST; k++) {
@@ -172,18 +254,22 @@ static void overlaps_list(const lh_laying *l, const sums *s, lh_coverage *c)
   }
 }
 
-static void results(const lh_laying *l, const sums *s, lh_coverage *c)
+static void results(const lh_laying *l, const lh_tile_sums *s, lh_coverage *c)
 {
+  slip_list x = slips_list(l);
+
+  *c = (lh_coverage){.layers = l->layers, .slips = x.slips};
+  for (int k = 0; k < x.slips; k++) c->slip[k].slip = x.slip[k];
   c->zone_mm2 = s->zone;
   c->bare_mm2 = s->bare;
   for (int k = 0; k < l->layers; k++) {
-    lh_covered *slip = &c->slip[s->slip_of[k]];
+    lh_covered *slip = &c->slip[x.of[k]];
     c->layer[k] = (lh_covered){.slip = l->layer_slip[k],
                                .area_mm2 = s->area[k],
                                .grams = s->grams[k],
                                .most_coat = s->most[k]};
     mean(&c->layer[k]);
-    slip->area_mm2 = s->slip_area[s->slip_of[k]];
+    slip->area_mm2 = s->slip_area[x.of[k]];
     slip->grams += s->grams[k];
     if (s->most[k] > slip->most_coat) slip->most_coat = s->most[k];
     mean(slip);
@@ -191,28 +277,50 @@ static void results(const lh_laying *l, const sums *s, lh_coverage *c)
   overlaps_list(l, s, c);
 }
 
+void lh_measure_sum(const lh_laying *l, const lh_tile_sums *s, size_t n,
+                    lh_coverage *c)
+{
+  lh_tile_sums all = {.zone = 0.0};
+
+  for (size_t i = 0; i < n; i++) tile_add(&all, &s[i], l->layers);
+  results(l, &all, c);
+}
+
 lh_status lh_measure(const lh_chart *ch, const lh_laying *l, const lh_maps *m,
                      lh_arena *a, const lh_watch *watch, lh_coverage *c)
 {
   const lh_grid *g = &l->grid;
   double *area = lh_arena_take(a, lh_pixel_areas(g), sizeof *area);
-  sums s = {.slips = 0};
+  int across = lh_tiles_across(g), n = across * lh_tiles_up(g);
+  lh_tile_sums all = {.zone = 0.0}, one;
 
   if (!area) return LH_NOMEM;
   for (int k = 0; k < l->layers; k++)
     if (!m->coat[k] || !m->cover[k]) return LH_RANGE;
-  *c = (lh_coverage){.layers = 0};
-  slips_list(l, &s, c);
   lh_pixel_areas_fill(g, ch, area);
-  for (int y = 0; y < g->ny; y++) {
-    size_t row = (size_t)y * (size_t)g->nx;
-    if (y % WATCH_EVERY == 0 && !lh_watch_go(watch, (double)y / g->ny))
+  for (int i = 0; i < n; i++) {
+    if (i % across == 0 && !lh_watch_go(watch, (double)i / n))
       return LH_CANCELLED;
-    for (size_t x = 0; x < (size_t)g->nx; x++) {
-      double px = g->wraps ? area[y] : area[row + x];
-      if (px > 0.0) pixel_add(&s, m, l->layers, row + x, px);
-    }
+    lh_measure_tile(l, m, area, i, &one);
+    tile_add(&all, &one, l->layers);
   }
-  results(l, &s, c);
+  results(l, &all, c);
   return LH_OK;
+}
+
+/* ---- windows ------------------------------------------------------------ */
+
+lh_window_says lh_window_at(const lh_laying *l, const lh_maps *m, size_t pixel,
+                            int slip, double least, double most)
+{
+  double coat = 0, cover = 0;
+
+  for (int i = 0; i < l->layers; i++) {
+    if (l->layer_slip[i] != slip) continue;
+    coat += (double)m->coat[i][pixel];
+    if ((double)m->cover[i][pixel] > cover) cover = (double)m->cover[i][pixel];
+  }
+  if (cover < LH_WINDOW_COVER) return LH_WINDOW_NONE;
+  if (coat < least) return LH_WINDOW_THIN;
+  return coat > most ? LH_WINDOW_THICK : LH_WINDOW_RIGHT;
 }

@@ -58,6 +58,71 @@ typedef struct {
 lh_status lh_measure(const lh_chart *ch, const lh_laying *l, const lh_maps *m,
                      lh_arena *a, const lh_watch *watch, lh_coverage *c);
 
+/* ---- tile by tile --------------------------------------------------------
+**
+** lh_measure sums each tile by itself and adds the tiles' sums in their
+** order.  Whoever keeps them sums only the tiles that changed, and comes to
+** the same bits; nothing is ever subtracted.
+*/
+
+/* Side of a tile; those at the right and upper end may be cut. [pixels] */
+enum { LH_TILE = 32 };
+
+typedef struct {
+  double area[LH_LAYERS_MOST], grams[LH_LAYERS_MOST], most[LH_LAYERS_MOST];
+  double slip_area[LH_LAYERS_MOST]; /* slips in order of first use         */
+  double over[LH_LAYERS_MOST][LH_LAYERS_MOST + 1]; /* the last: the body   */
+  double upper[LH_LAYERS_MOST][LH_LAYERS_MOST + 1];
+  double lower[LH_LAYERS_MOST][LH_LAYERS_MOST + 1];
+  double zone, bare;
+} lh_tile_sums;
+
+/* Tiles of a grid, row by row from the lowest: how many across, and up. */
+int lh_tiles_across(const lh_grid *g);
+int lh_tiles_up(const lh_grid *g);
+
+/* The pixels of a tile, as far as they are in the grid. */
+lh_rect lh_tile_rect(const lh_grid *g, int tile);
+
+/* Sum a tile.
+**
+** Given:     l, m     as for lh_measure
+**            area     of pixels, as lh_pixel_areas_fill leaves it
+**            tile
+** Returned:  *s
+*/
+void lh_measure_tile(const lh_laying *l, const lh_maps *m, const double *area,
+                     int tile, lh_tile_sums *s);
+
+/* Add the sums of all tiles of a laying.
+**
+** Given:     s, n     lh_tiles_across * lh_tiles_up of them
+** Returned:  *c
+*/
+void lh_measure_sum(const lh_laying *l, const lh_tile_sums *s, size_t n,
+                    lh_coverage *c);
+
+/* ---- a slip and its window ----------------------------------------------- */
+
+/* Where a slip is too thin or too thick.  Pixels less than nine tenths covered
+** are a mark's soft edge and are left out. (judgement) */
+#define LH_WINDOW_COVER 0.9
+
+typedef enum {
+  LH_WINDOW_NONE, /* not of this slip, or its soft edge  */
+  LH_WINDOW_THIN,
+  LH_WINDOW_RIGHT,
+  LH_WINDOW_THICK
+} lh_window_says;
+
+/* One pixel.
+**
+** Given:     slip
+**            least, most   its window                          [g/m2]
+*/
+lh_window_says lh_window_at(const lh_laying *l, const lh_maps *m, size_t pixel,
+                            int slip, double least, double most);
+
 /* True area of the pixels of a grid.
 **
 ** Given:     g, ch      the grid and its chart

@@ -184,6 +184,9 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
 ** free() it.  NULL when out of memory. */
 char *lh_json_text(const json_t *json);
 
+/* The same in one line, without a space (RFC 8785, 3.2.1). */
+char *lh_json_line(const json_t *json);
+
 /* Put a value at a JSON pointer, making objects on the way; "-" appends to an
 ** array.  The value is JSON when it parses as such, else a number with a
 ** decimal comma, else text. */

@@ -88,6 +88,12 @@ char *lh_json_text(const json_t *json)
                               JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY);
 }
 
+char *lh_json_line(const json_t *json)
+{
+  return json_dumps(json, JSON_SORT_KEYS | JSON_COMPACT |
+                              JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY);
+}
+
 static json_t *value_of(const char *text)
 {
   json_t *v = json_loads(text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL);

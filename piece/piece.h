@@ -198,6 +198,9 @@ enum { LH_ON_LEATHER_HARD, LH_ON_DRY, LH_ON_BISQUE };
 
 extern const lh_fields lh_piece_table;
 extern const lh_fields lh_form_table; /* also the operation `form` */
+/* Parts of a piece, as a book keeps them on their own. */
+extern const lh_fields lh_body_table, lh_glaze_table, lh_slip_table,
+    lh_brush_table, lh_motif_table, lh_firing_table;
 
 /* ---- the piece, joined -------------------------------------------------- */
 
@@ -254,6 +257,15 @@ lh_status lh_piece_read(json_t *json, lh_arena *a, lh_piece *p,
 ** Status:    LH_OK; LH_INPUT when it is no piece, or a newer one
 */
 lh_status lh_piece_migrate(json_t *json, lh_fault *fault);
+
+/* Is each id of slips, zones, motifs, brushes, marks and entries of the
+** painting used once?
+**
+** Given:     doc      a piece, as read by lh_piece_table
+** Status:    LH_OK; LH_INPUT naming both places; LH_NOMEM
+*/
+lh_status lh_piece_check_ids(const lh_piece_doc *doc, lh_arena *a,
+                             lh_fault *fault);
 
 /* The number of a slip by its id; the count of slips when there is none. */
 size_t lh_piece_slip(const lh_piece_doc *doc, const char *id);

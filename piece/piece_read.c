@@ -159,8 +159,8 @@ static void add_painted(id_list *l, const lh_painted_doc *x, size_t i)
 
 /* Ids of slips, zones, motifs, brushes, marks and entries of the painting
 ** are each used once in a piece. */
-static lh_status check_ids(const lh_piece_doc *doc, lh_arena *a,
-                           lh_fault *fault)
+lh_status lh_piece_check_ids(const lh_piece_doc *doc, lh_arena *a,
+                             lh_fault *fault)
 {
   const lh_slip_doc *slip = doc->slips.items;
   const lh_zone_doc *zone = doc->zones.items;
@@ -434,7 +434,7 @@ lh_status lh_piece_read(json_t *json, lh_arena *a, lh_piece *p, lh_fault *fault)
   st = lh_piece_migrate(json, fault);
   if (st == LH_OK)
     st = lh_fields_read(&lh_piece_table, json, NULL, a, doc, fault);
-  if (st == LH_OK) st = check_ids(doc, a, fault);
+  if (st == LH_OK) st = lh_piece_check_ids(doc, a, fault);
   if (st == LH_OK) st = lh_form_doc_curves(doc->form, &form, a, p, fault);
   if (st == LH_OK) st = join_slips(p, a, fault);
   if (st == LH_OK) st = join_zones(p, a, fault);

@@ -45,6 +45,48 @@ static void place_of(const char *s, size_t i, const char *name, char *where,
   snprintf(where, size, "%.150s:%zu:%zu", name, line, column);
 }
 
+/* What jansson found wrong, in words for someone who writes by hand. */
+static lh_status say_syntax(const json_error_t *e, const char *where,
+                            lh_fault *fault)
+{
+  const char *near = strstr(e->text, " near "), *what, *todo;
+
+  what = "this is not JSON";
+  todo = "look at or just before this place for a comma or a quote too many "
+         "or too few";
+  switch (json_error_code(e)) {
+  case json_error_out_of_memory: return lh_fault_plain(fault, LH_NOMEM, where);
+  case json_error_invalid_utf8:
+    what = "a character that is not UTF-8";
+    todo = "save the file as UTF-8";
+    break;
+  case json_error_premature_end_of_input:
+    what = "the document ends too early";
+    todo = "close what is open: a quote, ] or }";
+    break;
+  case json_error_end_of_input_expected:
+    what = "something stands behind the end of the document";
+    todo = "take it out, or look for a ] or } too many";
+    break;
+  case json_error_duplicate_key:
+    what = "a duplicate: this key was given before";
+    todo = "keep one of the two";
+    break;
+  case json_error_null_character:
+  case json_error_null_byte_in_key:
+    what = "a character of code 0 in a text";
+    todo = "take it out";
+    break;
+  case json_error_numeric_overflow:
+    what = "a number too large to hold";
+    todo = "write a number below 1e308 in size";
+    break;
+  default: break;
+  }
+  return lh_fault_say(fault, LH_INPUT, where, todo, "%s%s", what,
+                      near ? near : "");
+}
+
 lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
                         json_t **json, lh_fault *fault)
 {
@@ -75,11 +117,7 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
   *json = json_loadb(s, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &e);
   if (*json) return LH_OK;
   snprintf(where, sizeof where, "%.150s:%d:%d", name, e.line, e.column);
-  if (json_error_code(&e) == json_error_out_of_memory)
-    return lh_fault_plain(fault, LH_NOMEM, where);
-  return lh_fault_say(fault, LH_INPUT, where,
-                      "correct the JSON at or just before this place", "%s",
-                      e.text);
+  return say_syntax(&e, where, fault);
 }
 
 char *lh_json_text(const json_t *json)

@@ -57,6 +57,7 @@ static void syntax(void)
   wrong("{\"a\": \"b", 1, 7, 9, "a text not closed");
   wrong("{\"a\": 1e999}", 1, 7, 12, "a number past all doubles");
   wrong("{\"a\": \"\\u0000\"}", 1, 7, 14, "a NUL in a text");
+  CHECK(!strstr(fault.what, "JSON_"), "  in no library's words");
   wrong("{\"a\": \"b\tc\"}", 1, 7, 9, "a bare tab in a text");
   wrong("// hello\n{}", 1, 1, 1, "a comment");
   /* Characters, not bytes: e acute is one. */
@@ -89,6 +90,7 @@ static void nothing(void)
 static void broken_text(void)
 {
   wrong("{\"a\": \"\xff\"}", 1, 7, 9, "a byte that is no UTF-8");
+  CHECK(strstr(fault.todo, "save the file as UTF-8"), "  and how to mend it");
   wrong("{\"a\": \"\xc3\"}", 1, 7, 9, "half a character");
   wrong("{\"a\": \"\xc0\xaf\"}", 1, 7, 9, "an overlong slash");
   wrong("{\"a\": \"\xed\xa0\x80\"}", 1, 7, 9, "a surrogate");

@@ -37,10 +37,18 @@ static lh_status weigh(size_t slip, double step, lh_arena *a, lh_jar *j,
   }
   st = lh_slip_batch(&ask, lines, r->count, j->lines, &j->total);
   if (st != LH_OK) {
+    double parts = 0;
+    for (size_t i = 0; i < r->count; i++)
+      if (!r->lines[i].addition) parts += r->lines[i].amount;
+    if (!(parts > 0)) {
+      return lh_piece_refuse(fault, &at, st,
+                             "the parts of the recipe add to nothing",
+                             "give parts above 0");
+    }
     return lh_piece_refuse(fault, &at, st,
-                           "the recipe cannot be weighed: its parts add to "
-                           "nothing, or the scale's step does not suit",
-                           "check the parts and scale_step_g");
+                           "the recipe cannot be weighed: the litre weight or "
+                           "the scale's step does not suit",
+                           "check litre_weight_g and scale_step_g");
   }
   j->dry_g = j->total.dry_g;
   j->water_g = j->total.water_g;

@@ -318,14 +318,17 @@ static lh_status check_extent(const painting *w, const lh_piece_zone *z,
       lh_shapes_extent(&z->chart, z->shapes.at + x->first_shape, x->n_shapes,
                        first, r ? (size_t)r->count : 1, &x->extent);
   char what[256];
+  double around; /* [mm or degrees] once round */
 
   if (st == LH_NOTFOUND) return LH_OK; /* rings only, or all left out */
   if (st != LH_OK) return lh_piece_refuse(w->fault, at, st, "too large", "");
   if (!x->extent.larger_than_repeat || (r && r->may_overlap)) return LH_OK;
+  around = z->zone.kind == LH_CHART_BAND ? z->chart.width : 360;
   snprintf(what, sizeof what,
-           "the %s is %.3f of the way round, larger than its repeat of %.3f",
-           x->doc->motif ? "motif" : "mark", x->extent.turns,
-           r ? 1.0 / (double)r->count : 1.0);
+           "the %s takes %.1f %s round the pot, more than its repeat of %.1f",
+           x->doc->motif ? "motif" : "mark", around * x->extent.turns,
+           z->zone.kind == LH_CHART_BAND ? "mm" : "degrees",
+           around / (r ? (double)r->count : 1.0));
   return lh_piece_refuse(w->fault, at, LH_RANGE, what,
                          "take fewer repeats or a smaller scale, or say "
                          "\"may_overlap\": true");

@@ -275,6 +275,22 @@ static lh_status unknown_material(const finding *f, const char *name,
              "correct the name, or describe it under \"materials\"");
 }
 
+/* Two descriptions under one name: which is meant cannot be known. */
+static lh_status only_one(const finding *f, const lh_list *materials, size_t i,
+                          const lh_at *at_materials)
+{
+  const lh_material_doc *doc = materials->items;
+
+  for (size_t k = i + 1; k < materials->count; k++) {
+    lh_at here = {at_materials, NULL, k};
+    char what[128];
+    if (strcmp(doc[k].name, doc[i].name) != 0) continue;
+    snprintf(what, sizeof what, "\"%.60s\" is described twice", doc[i].name);
+    return say(f, &here, what, "keep one, or give each a name of its own");
+  }
+  return LH_OK;
+}
+
 static lh_status find_one(const finding *f, const char *name,
                           const lh_list *materials, const lh_at *at,
                           const lh_at *at_materials, lh_material_found *found)
@@ -285,6 +301,7 @@ static lh_status find_one(const finding *f, const char *name,
   for (i = 0; i < materials->count; i++) {
     lh_at here = {at_materials, NULL, i};
     if (strcmp(doc[i].name, name) != 0) continue;
+    if (only_one(f, materials, i, at_materials) != LH_OK) return LH_INPUT;
     /* A known name with nothing but a price or a stock: the supplied one. */
     if (!doc[i].formula && !doc[i].analysis.count && !doc[i].moles.count &&
         lh_supplied_find(name) < lh_supplied_count()) {

@@ -205,6 +205,7 @@ static void painting(const lh_verdict_input *in, lh_verdict *v)
 static void mixing(const lh_jar *j, lh_verdict *v)
 {
   const char *about;
+  int digits = j->need_g < 20 ? 1 : 0;
 
   if (j->dry_g <= 0) return;
   about = lh_heap_print(v->arena, "%s, mixing", lh_slip_doc_name(j->slip));
@@ -231,10 +232,10 @@ static void mixing(const lh_jar *j, lh_verdict *v)
   }
   lh_verdict_add(
       v, LH_SAYS_OK, about, "",
-      "%.0f g dry and %.0f ml water; the pots want %.0f (%.0f to %.0f "
-      "by the hand's doubt); no line is off by more than %.1f %%",
-      j->dry_g, j->water_g, j->need_g, j->need_low_g, j->need_high_g,
-      100 * j->total.rounding_error);
+      "%.0f g dry and %.0f ml water; the pots want %.*f (%.*f to %.*f "
+      "by the hand's doubt); no line is off by more than %.2f %%",
+      j->dry_g, j->water_g, digits, j->need_g, digits, j->need_low_g, digits,
+      j->need_high_g, 100 * j->total.rounding_error);
 }
 
 lh_status lh_verdict_make(const lh_verdict_input *in, lh_arena *a,

@@ -123,7 +123,8 @@ void lh_verdict_care(const lh_verdict_input *in, lh_verdict *v)
     const lh_firing_doc *f = doc->glaze_firing;
     lh_verdict_add(
         v, LH_SAYS_OK, "Firing", "",
-        "colours are said for a glaze firing of %.0f C%s%s%s%s; "
+        "colours are said for a glaze firing of %.0f \xc2\xb0"
+        "C%s%s%s%s; "
         "another cone or atmosphere fires other colours",
         f->peak_c, f->cone ? ", cone " : "", f->cone ? f->cone->number : "",
         f->cone ? " on the scale " : "", f->cone ? f->cone->scale : "");

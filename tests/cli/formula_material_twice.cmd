@@ -1,0 +1,1 @@
+formula formula_material_twice.json

@@ -2,6 +2,7 @@
 #include "paper.h"
 
 #include <cairo-pdf.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -79,8 +80,8 @@ static void footer(lh_paper *p)
     snprintf(right, sizeof right, "%s  \xc2\xb7  %d", p->foot_right, p->page);
   }
   lh_paper_rule(p, p->left, p->right, y, 0.15);
-  lh_paper_text(p, LH_PLAIN, 9, p->left, y + 1.8, (p->right - p->left) * 0.55,
-                0.25, p->foot_left);
+  lh_paper_cut(p, LH_PLAIN, 9, p->left, y + 1.8, (p->right - p->left) * 0.55,
+               0.25, 1, p->foot_left);
   lh_paper_right(p, LH_PLAIN, 9, p->right, y + 1.8, 0.25, right);
 }
 
@@ -168,6 +169,40 @@ double lh_paper_text(lh_paper *p, lh_face_of_type face, double pt, double x,
   size_of(l, &w, &h);
   g_object_unref(l);
   return h;
+}
+
+double lh_paper_cut(lh_paper *p, lh_face_of_type face, double pt, double x,
+                    double y, double width, double grey, int lines,
+                    const char *text)
+{
+  PangoLayout *l = layout_of(p, face, pt, width, text);
+  double w, h;
+
+  pango_layout_set_height(l, -lines);
+  pango_layout_set_ellipsize(l, PANGO_ELLIPSIZE_END);
+  show(p, l, x, y, grey);
+  size_of(l, &w, &h);
+  g_object_unref(l);
+  return h;
+}
+
+static int lines_of(lh_paper *p, double pt, double width, const char *text)
+{
+  PangoLayout *l = layout_of(p, LH_TITLE, pt, width, text);
+  int n = pango_layout_get_line_count(l);
+
+  g_object_unref(l);
+  return n;
+}
+
+double lh_paper_heading(lh_paper *p, double pt, double x, double y,
+                        double width, const char *text)
+{
+  const double least = 14; /* [pt] still read at arm's length (judgement) */
+
+  while (pt > least && lines_of(p, pt, width, text) > 2)
+    pt = fmax(least, pt - 2);
+  return lh_paper_cut(p, LH_TITLE, pt, x, y, width, 0, 4, text);
 }
 
 static void bar_beside(lh_paper *p, double width, double height)

@@ -76,7 +76,17 @@ lh_status lh_paper_close(lh_paper *p);
 double lh_paper_text(lh_paper *p, lh_face_of_type face, double pt, double x,
                      double y, double width, double grey, const char *text);
 
-/* The same to the right of x, in one line; gives its width. */
+/* Text of at most so many lines; what does not fit ends in an ellipsis. */
+double lh_paper_cut(lh_paper *p, lh_face_of_type face, double pt, double x,
+                    double y, double width, double grey, int lines,
+                    const char *text);
+
+/* A heading: smaller when it would take more than two lines, and cut with an
+** ellipsis after four of the smallest.  Gives the height it took [mm]. */
+double lh_paper_heading(lh_paper *p, double pt, double x, double y,
+                        double width, const char *text);
+
+/* Text to the right of x, in one line; gives its width. */
 double lh_paper_right(lh_paper *p, lh_face_of_type face, double pt, double x,
                       double y, double grey, const char *text);
 

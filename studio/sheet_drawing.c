@@ -180,6 +180,14 @@ static void check_rule(lh_paper *p)
   p->y += 9;
 }
 
+/* Where the potter lays the rule: along the form, from here. */
+static const char *measured_from(const lh_piece_zone *z)
+{
+  if (z->zone.kind == LH_CHART_BAND) return "up from the zone's lower edge";
+  return z->chart.rho_inner > 0 ? "out from the zone's inner edge"
+                                : "out from the centre";
+}
+
 /* "Black line, 2.0 mm wide, its middle 61.0 mm up": what the wheel draws. */
 static void lines_in_words(drawing *d)
 {
@@ -197,8 +205,9 @@ static void lines_in_words(drawing *d)
                  ? lh_heap_print(p->arena, "%s all over", name)
                  : lh_heap_print(p->arena,
                                  "%s, a line %.1f mm wide, its middle %.1f mm "
-                                 "up from the zone's lower edge",
-                                 name, m->to - m->from, (m->from + m->to) / 2);
+                                 "%s",
+                                 name, m->to - m->from, (m->from + m->to) / 2,
+                                 measured_from(z));
       lh_paper_flow(p, LH_PLAIN, 11, p->left, p->right - p->left, 0.1, 0,
                     text ? text : "");
       p->y += 0.6;
@@ -258,9 +267,8 @@ static void heading(drawing *d, bool again)
   title = lh_heap_print(p->arena, "%s, at true size%s",
                         z->doc->name ? z->doc->name : z->doc->id,
                         again ? ", continued" : "");
-  p->y += lh_paper_text(p, LH_TITLE, 24, p->left, p->y - 2, width, 0,
-                        title ? title : "") +
-          1;
+  p->y +=
+      lh_paper_heading(p, 24, p->left, p->y - 2, width, title ? title : "") + 1;
   size_words(d, text, sizeof text);
   p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.1, text) + 3;
   if (!again) lines_in_words(d);

@@ -209,6 +209,7 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
   lh_coat_slip c = {s->litre_weight_g, s->solids_density,  LH_WATER_G_L,
                     LH_SHRINK_LIMIT,   LH_FIRED_SHRINKAGE, s->coat_g_m2};
   const lh_window_doc *w = s->window;
+  int digits = j->need_g < 20 ? 1 : 0;
   double width = p->right - p->left;
   lh_coat coat;
   char *text;
@@ -233,9 +234,9 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
   p->y += 2;
   text = lh_heap_print(
       p->arena,
-      "The pots want %.0f g dry with waste and jar; by the hand's doubt %.0f "
-      "to %.0f g (nine in ten; judgement).%s%s",
-      j->need_g, j->need_low_g, j->need_high_g,
+      "The pots want %.*f g dry with waste and jar; by the hand's doubt %.*f "
+      "to %.*f g (nine in ten; judgement).%s%s",
+      digits, j->need_g, digits, j->need_low_g, digits, j->need_high_g,
       j->mix_g > j->need_g ? " This is your smallest batch." : "",
       s->invented ? " Its colours are invented: make your own tiles." : "");
   lh_paper_flow(p, LH_PLAIN, 11, p->left, width, 0.25, 0, text ? text : "");
@@ -340,8 +341,8 @@ void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip)
   char text[300], count[24];
 
   lh_paper_page(p);
-  p->y += lh_paper_text(p, LH_TITLE, 34, p->left, p->y - 3, width, 0,
-                        lh_slip_doc_name(j->slip)) -
+  p->y += lh_paper_heading(p, 34, p->left, p->y - 3, width,
+                           lh_slip_doc_name(j->slip)) -
           2;
   snprintf(text, sizeof text,
            "for %s %s, with %.0f %% for the brush and %.0f g left in the jar",

@@ -130,8 +130,8 @@ static void dabs(lh_paper *p, const lh_sheets_input *in)
     if (use->area_mm2 <= 0) continue;
     if (x + 8.5 + width > p->right) x = p->left, p->y += row, row = 8;
     lh_sheet_dab(p, x, p->y, 7, lh_sheet_colour(in, (int)i, use->mean_g_m2));
-    row = fmax(row, 2 + lh_paper_text(p, LH_PLAIN, 11, x + 8.5, p->y + 0.6,
-                                      width, 0, name));
+    row = fmax(row, 2 + lh_paper_cut(p, LH_PLAIN, 11, x + 8.5, p->y + 0.6,
+                                     width, 0, 3, name));
     x += 8.5 + width + 6;
   }
   p->y += row + 2;
@@ -169,6 +169,16 @@ static void summary(lh_paper *p, const lh_verdict *v, double right)
   lh_paper_text(p, LH_PLAIN, 10, p->left + WORD_MM, p->y, width, 0.25, text);
 }
 
+/* The pot from the side, as wide as the page; a tall one no higher than leaves
+** room below for its slips and the verdict. */
+static double side_width(const lh_paper *p, const lh_sheets_input *in)
+{
+  double most = 0.45 * (p->bottom - p->top);
+
+  return fmin(p->right - p->left,
+              most * (double)in->side.width / (double)in->side.height);
+}
+
 void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
 {
   const lh_whole *w = in->whole;
@@ -176,9 +186,8 @@ void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
   char text[300];
 
   lh_paper_page(p);
-  p->y += lh_paper_text(p, LH_TITLE, 36, p->left, p->y - 3, width, 0,
-                        w->piece.doc->name) -
-          2;
+  p->y +=
+      lh_paper_heading(p, 36, p->left, p->y - 3, width, w->piece.doc->name) - 2;
   facts(w, text, sizeof text);
   p->y += lh_paper_text(p, LH_PLAIN, 13, p->left, p->y, width, 0.1, text) + 1;
   if (lh_piece_invented(w->piece.doc)) {
@@ -189,7 +198,7 @@ void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
   }
   p->y += 1.5;
   p->y += lh_paper_image(p, in->side.rgb, in->side.width, in->side.height,
-                         p->left, p->y, width) +
+                         p->left, p->y, side_width(p, in)) +
           4;
   dabs(p, in);
   (void)lh_paper_image(p, in->above.rgb, in->above.width, in->above.height,

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The working sheets, read back from the PDF with poppler's tools.
 
-  sheets.py PROGRAM PIECE
+  sheets.py PROGRAM PIECE TALL
 
 Speaks TAP.  Oracles: poppler (pdfinfo, pdffonts, pdftotext, pdftoppm) reads
 what cairo wrote; sizes are measured on the rendered page at 254 dpi, which is
@@ -16,7 +16,7 @@ import subprocess
 import sys
 import tempfile
 
-program, sample = sys.argv[1], sys.argv[2]
+program, sample, mug_file = sys.argv[1:4]
 scratch = tempfile.mkdtemp()
 env = dict(os.environ, SOURCE_DATE_EPOCH="1790000000", NO_COLOR="1")
 count = failed = 0
@@ -234,6 +234,29 @@ def long_names(piece):
     check(text_of(pdf).count("pan reads") >= 2, "a long table goes on overleaf")
 
 
+def title_page(mug):
+    """A tall pot's picture once covered the verdict and the footer."""
+    for paper in ("a4", "letter"):
+        pdf, _ = sheets(mug, "tall-" + paper, "/ask/paper=" + paper)
+        first = text_of(pdf, 1)
+        check("checks ok" in first and first.count("caution") >= 4,
+              "a tall pot leaves room for its verdict (%s)" % paper)
+        bad = overlaps(words_of(pdf))
+        check(not bad, "nothing overlaps below a tall pot %s" % bad[:3])
+        width, height, data = grey_page(pdf, 1)
+        # 17 mm from the lower edge stands the footer's rule; no picture
+        # reaches the 4 mm above it.
+        rows = range(height - 210, height - 175)
+        check(all(min(data[y * width:(y + 1) * width]) == 255 for y in rows),
+              "white paper above the footer (%s)" % paper)
+    mug = copy.deepcopy(mug)
+    mug["name"] = "A very long name " * 40
+    mug["slips"][0]["name"] = "Longer" * 100
+    pdf, _ = sheets(mug, "longest")
+    bad = overlaps(words_of(pdf))
+    check(not bad, "a name of 680 letters keeps to its place %s" % bad[:3])
+
+
 def main():
     with open(sample, encoding="utf-8") as f:
         piece = json.load(f)
@@ -241,6 +264,8 @@ def main():
     mixing(piece, pdf, pages)
     true_size()
     long_names(piece)
+    with open(mug_file, encoding="utf-8") as f:
+        title_page(json.load(f))
     print("1..%d" % count)
     return 1 if failed else 0
 

@@ -199,8 +199,8 @@ enum { LH_ON_LEATHER_HARD, LH_ON_DRY, LH_ON_BISQUE };
 extern const lh_fields lh_piece_table;
 extern const lh_fields lh_form_table; /* also the operation `form` */
 /* Parts of a piece, as a book keeps them on their own. */
-extern const lh_fields lh_body_table, lh_glaze_table, lh_slip_table,
-    lh_brush_table, lh_motif_table, lh_firing_table;
+extern const lh_fields lh_body_fields, lh_glaze_fields, lh_slip_fields,
+    lh_brush_fields, lh_motif_fields, lh_firing_fields;
 
 /* ---- the piece, joined -------------------------------------------------- */
 

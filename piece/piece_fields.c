@@ -95,7 +95,7 @@ static const lh_field body_rows[] = {
               "relative to water", "Of its grains (a judgement)."),
     LH_FLAG(lh_body_doc, invented, "invented", 0, "Made up, not measured."),
 };
-const lh_fields lh_body_table = LH_FIELDS("body", lh_body_doc, body_rows);
+const lh_fields lh_body_fields = LH_FIELDS("body", lh_body_doc, body_rows);
 
 static const lh_field glaze_rows[] = {
     LH_TEXT(lh_glaze_doc, id, "id", false, "Its id."),
@@ -116,7 +116,7 @@ static const lh_field glaze_rows[] = {
               "in the glaze (a judgement)."),
     LH_FLAG(lh_glaze_doc, invented, "invented", 0, "Made up, not measured."),
 };
-const lh_fields lh_glaze_table = LH_FIELDS("glaze", lh_glaze_doc, glaze_rows);
+const lh_fields lh_glaze_fields = LH_FIELDS("glaze", lh_glaze_doc, glaze_rows);
 
 static const lh_field window_rows[] = {
     LH_NUMBER(lh_window_doc, least_g_m2, "least_g_m2", true, 0, 20000, NAN,
@@ -161,7 +161,7 @@ static const lh_field slip_rows[] = {
             "Where K and S are from."),
     LH_NOTE(lh_slip_doc, note, "note", false, "A few words for its sheet."),
 };
-const lh_fields lh_slip_table = LH_FIELDS("slip", lh_slip_doc, slip_rows);
+const lh_fields lh_slip_fields = LH_FIELDS("slip", lh_slip_doc, slip_rows);
 
 static const lh_field brush_rows[] = {
     LH_TEXT(lh_brush_doc, id, "id", true, "Its id; marks refer to it."),
@@ -169,7 +169,7 @@ static const lh_field brush_rows[] = {
     LH_NUMBER(lh_brush_doc, width_mm, "width_mm", true, 0.1, 300, NAN, "mm",
               "Width of its stroke."),
 };
-const lh_fields lh_brush_table = LH_FIELDS("brush", lh_brush_doc, brush_rows);
+const lh_fields lh_brush_fields = LH_FIELDS("brush", lh_brush_doc, brush_rows);
 
 static const lh_field zone_rows[] = {
     LH_TEXT(lh_zone_doc, id, "id", true, "Its id; the painting refers to it."),
@@ -254,7 +254,7 @@ static const lh_field motif_rows[] = {
     LH_LIST(lh_motif_doc, marks, "marks", true, mark_table, 20000,
             "Its marks in painting order, about the motif's anchor."),
 };
-const lh_fields lh_motif_table = LH_FIELDS("motif", lh_motif_doc, motif_rows);
+const lh_fields lh_motif_fields = LH_FIELDS("motif", lh_motif_doc, motif_rows);
 
 static const lh_field exception_rows[] = {
     LH_COUNT(lh_exception_doc, instance, "instance", true, 0, 3999, NAN,
@@ -324,7 +324,7 @@ static const lh_field firing_rows[] = {
     LH_TEXT(lh_firing_doc, atmosphere, "atmosphere", false,
             "Oxidation, reduction, or as you say it."),
 };
-const lh_fields lh_firing_table =
+const lh_fields lh_firing_fields =
     LH_FIELDS("firing", lh_firing_doc, firing_rows);
 
 static const lh_field mixing_rows[] = {
@@ -355,27 +355,27 @@ static const lh_field piece_rows[] = {
     LH_CHOICE(lh_piece_doc, stage, "stage", false, ware_stages,
               LH_ON_LEATHER_HARD, "The ware when slip is laid."),
     LH_OBJECT(lh_piece_doc, form, "form", true, lh_form_table, "Its form."),
-    LH_OBJECT(lh_piece_doc, body, "body", true, lh_body_table, "Its clay."),
-    LH_OBJECT(lh_piece_doc, glaze, "glaze", false, lh_glaze_table,
+    LH_OBJECT(lh_piece_doc, body, "body", true, lh_body_fields, "Its clay."),
+    LH_OBJECT(lh_piece_doc, glaze, "glaze", false, lh_glaze_fields,
               "Its glaze; without it the piece is bare."),
     LH_NUMBER(lh_piece_doc, glaze_g_m2, "glaze_g_m2", false, 0, 5000, 600,
               "g per m2", "Dry glaze weight (a judgement)."),
-    LH_LIST(lh_piece_doc, slips, "slips", true, lh_slip_table, LH_SLIPS_MOST,
+    LH_LIST(lh_piece_doc, slips, "slips", true, lh_slip_fields, LH_SLIPS_MOST,
             "Its slips."),
     LH_LIST(lh_piece_doc, materials, "materials", false, lh_material_table,
             1000, "Materials of the recipes that are your own."),
-    LH_LIST(lh_piece_doc, brushes, "brushes", false, lh_brush_table, 100,
+    LH_LIST(lh_piece_doc, brushes, "brushes", false, lh_brush_fields, 100,
             "Brushes that marks refer to."),
     LH_LIST(lh_piece_doc, zones, "zones", true, zone_table, LH_ZONES_MOST,
             "Zones that take decoration; those of one face stay apart."),
-    LH_LIST(lh_piece_doc, motifs, "motifs", false, lh_motif_table, 500,
+    LH_LIST(lh_piece_doc, motifs, "motifs", false, lh_motif_fields, 500,
             "Motifs."),
     LH_LIST(lh_piece_doc, painting, "painting", true, painted_table,
             LH_PAINTING_MOST, "What is painted, in painting order."),
     LH_OBJECT(lh_piece_doc, bisque_firing, "bisque_firing", false,
-              lh_firing_table, "The first firing."),
+              lh_firing_fields, "The first firing."),
     LH_OBJECT(lh_piece_doc, glaze_firing, "glaze_firing", false,
-              lh_firing_table, "The glaze firing."),
+              lh_firing_fields, "The glaze firing."),
     LH_OBJECT(lh_piece_doc, mixing, "mixing", false, mixing_table,
               "How slips are weighed."),
     {.key = "ask",

@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The server's operations, and whether the server is there.
+//
+// An operation gets a JSON document and gives a JSON result or a file.  A
+// refusal carries where, what and what to do (RFC 9457).  No answer at all
+// means that the server is away: whoever asked hears so, and the page asks
+// again now and then until it is back.
+
+export class Refusal extends Error {
+  constructor(
+    readonly status: number,
+    readonly what: string,
+    readonly todo: string,
+    readonly where: string,
+  ) {
+    super(todo ? `${what}: ${todo}` : what);
+  }
+}
+/** The server did not answer. */
+export class Away extends Error {
+  constructor() {
+    super('the server is away');
+  }
+}
+
+let here = true;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let wait = 1000;
+const listeners = new Set<() => void>();
+
+/** Is the server there, as far as is known? */
+export const serverHere = () => here;
+/** Call `fn` when the server goes or comes; returns what stops that. */
+export function onServer(fn: () => void): () => void {
+  listeners.add(fn);
+  return () => void listeners.delete(fn);
+}
+
+function set(now: boolean): void {
+  if (now) wait = 1000;
+  if (now !== here) {
+    here = now;
+    for (const fn of [...listeners]) fn();
+  }
+  clearTimeout(timer);
+  if (!now) {
+    timer = setTimeout(knock, wait);
+    wait = Math.min(wait * 2, 15000);
+  }
+}
+
+/** Any answer shows that it is back. */
+async function knock(): Promise<void> {
+  try {
+    await fetch('api/openapi.json', { method: 'HEAD', cache: 'no-store' });
+    set(true);
+  } catch {
+    set(false);
+  }
+}
+if (typeof addEventListener === 'function') {
+  addEventListener('online', () => void knock());
+}
+
+async function refusal(r: Response): Promise<Refusal> {
+  let p: Record<string, unknown> = {};
+  try {
+    p = (await r.json()) as Record<string, unknown>;
+  } catch {
+    // not a problem document: the status must do
+  }
+  const text = (k: string) => (typeof p[k] === 'string' ? (p[k] as string) : '');
+  const todo =
+    text('todo') ||
+    text('detail') ||
+    (r.status === 401 || r.status === 403
+      ? 'open the address that the terminal shows'
+      : '');
+  return new Refusal(
+    r.status,
+    text('title') || `the server answered ${r.status}`,
+    todo,
+    text('pointer') || text('where'),
+  );
+}
+
+async function post(
+  op: string,
+  body: string,
+  accept: string,
+  signal?: AbortSignal,
+): Promise<Response> {
+  let r: Response;
+  try {
+    r = await fetch(`api/${op}`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', accept },
+      body,
+      cache: 'no-store',
+      ...(signal ? { signal } : {}),
+    });
+  } catch (e) {
+    if (signal?.aborted) throw e;
+    set(false);
+    throw new Away();
+  }
+  set(true);
+  if (!r.ok) throw await refusal(r);
+  return r;
+}
+
+/** The JSON result of an operation. */
+export async function ask<T>(
+  op: string,
+  doc: unknown,
+  signal?: AbortSignal,
+): Promise<T> {
+  return askText<T>(op, JSON.stringify(doc), signal);
+}
+
+/** The same, when the document is text already. */
+export async function askText<T>(
+  op: string,
+  body: string,
+  signal?: AbortSignal,
+): Promise<T> {
+  const r = await post(op, body, 'application/json', signal);
+  return (await r.json()) as T;
+}
+
+/** The file that an operation gives. */
+export async function file(
+  op: string,
+  doc: unknown,
+  media: string,
+  signal?: AbortSignal,
+): Promise<Blob> {
+  const r = await post(op, JSON.stringify(doc), media, signal);
+  const blob = await r.blob();
+  return blob.type === media ? blob : new Blob([blob], { type: media });
+}

@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Where pieces come from and go to: the sample, a file, what the browser
+// keeps.
+
+import { store, type Piece } from './store';
+
+export const SAMPLE = 'sample';
+
+/** The piece that comes with the page. */
+async function sample(): Promise<{ piece: Piece; base: number; etag: string }> {
+  const r = await fetch('sample.json');
+  if (!r.ok) throw new Error(`the sample was not found (${r.status})`);
+  return { piece: (await r.json()) as Piece, base: 0, etag: '' };
+}
+
+/** Open what was open last, or the sample. */
+export async function openLast(): Promise<void> {
+  const last = (await store.known())[0];
+  await store.open(last?.key ?? SAMPLE, sample);
+}
+
+export async function openKept(key: string): Promise<void> {
+  await store.open(key, sample);
+}
+
+/** The sample as it came, without what was done to it. */
+export async function openSampleAfresh(): Promise<void> {
+  await store.forget(SAMPLE);
+  await store.open(SAMPLE, sample);
+}
+
+/** Open a piece from a file; what was open before stays kept. */
+export async function openFile(file: File): Promise<void> {
+  let piece: Piece;
+  try {
+    piece = JSON.parse(await file.text()) as Piece;
+  } catch (e) {
+    throw new Error(`${file.name} is not JSON: ${(e as Error).message}`);
+  }
+  if (piece?.format !== 'leatherhard.piece') {
+    throw new Error(
+      `${file.name} is no piece: its "format" is not "leatherhard.piece"`,
+    );
+  }
+  if (piece.version !== 1) {
+    throw new Error(
+      `${file.name} is a piece of version ${piece.version}; this page reads 1`,
+    );
+  }
+  for (const list of ['slips', 'zones', 'painting'] as const) {
+    if (!Array.isArray(piece[list])) {
+      throw new Error(`${file.name} has no list "${list}"`);
+    }
+  }
+  if (!Array.isArray(piece.form?.outside)) {
+    throw new Error(`${file.name} has no form with points of its outside`);
+  }
+  const key = `${piece.id ?? piece.name} ${new Date().toISOString()}`;
+  await store.open(key, async () => ({ piece, base: 0, etag: '' }));
+}
+
+/** Hand the piece to the user as a file. */
+export function saveFile(): void {
+  const text = JSON.stringify(store.piece, null, 1) + '\n';
+  const url = URL.createObjectURL(
+    new Blob([text], { type: 'application/json' }),
+  );
+  const a = document.createElement('a');
+  a.href = url;
+  a.download = `${(store.piece.id ?? store.piece.name).replace(
+    /[^\p{L}\p{N}._-]+/gu,
+    '-',
+  )}.json`;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10000);
+}

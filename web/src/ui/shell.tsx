@@ -1,0 +1,262 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The page: one pot, the questions one asks about it, the sheet of paper with
+// the answer, the band along the bottom edge.
+
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { capable, lacks } from '../capable';
+import type { Kept } from '../keep';
+import {
+  SAMPLE,
+  openFile,
+  openKept,
+  openSampleAfresh,
+  saveFile,
+} from '../pieces';
+import { QUESTIONS } from '../questions';
+import { store } from '../store';
+import { bare, count, num } from '../words';
+import { usePiece, useRoute, useServer } from './hooks';
+import { BandPlace, PotPlace } from './places';
+import { Sheets, Verdict } from './verdict';
+
+/** A stroke of the brush under the question that is asked. */
+function BrushStroke() {
+  return (
+    <svg
+      class="brush-stroke"
+      viewBox="0 0 100 8"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+    >
+      <path d="M1 4.6C14 2.2 33 1.5 52 2.4c17 .8 33 1.2 47-.9-9 3.3-24 4.6-41 4.4-19-.2-38-2-57-1.3z" />
+    </svg>
+  );
+}
+
+function Questions({ route }: { route: string }) {
+  return (
+    <nav aria-label="Questions">
+      <ul>
+        {QUESTIONS.map((q) => (
+          <li key={q.route}>
+            <a
+              href={`#/${q.route}`}
+              aria-current={q.route === route ? 'page' : undefined}
+            >
+              {q.asks}
+              {q.route === route ? <BrushStroke /> : null}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
+}
+
+/** The piece's name; behind it, where pieces come from and go to. */
+function PieceMenu() {
+  const piece = usePiece();
+  const menu = useRef<HTMLDetailsElement>(null);
+  const [kept, setKept] = useState<Kept[]>([]);
+  const [why, setWhy] = useState('');
+  const [can] = useState(capable);
+  const close = () => {
+    if (menu.current) menu.current.open = false;
+  };
+  useEffect(() => {
+    const away = (e: Event) => {
+      if (!menu.current?.contains(e.target as Node)) close();
+    };
+    addEventListener('pointerdown', away);
+    return () => removeEventListener('pointerdown', away);
+  }, []);
+  const go = async (work: Promise<void>) => {
+    setWhy('');
+    try {
+      await work;
+      close();
+    } catch (e) {
+      setWhy(e instanceof Error ? e.message : String(e));
+    }
+  };
+  const others = kept.filter((k) => k.key !== store.key);
+  return (
+    <details
+      ref={menu}
+      class="piece-menu"
+      onToggle={(e) => {
+        if (e.currentTarget.open) void store.known().then(setKept);
+      }}
+      onKeyDown={(e) => {
+        if (e.key !== 'Escape') return;
+        close();
+        menu.current?.querySelector('summary')?.focus();
+      }}
+    >
+      <summary>
+        <span class="unseen">the piece: </span>
+        {bare(piece.name)}, {count(num(piece.pots, 1), 'pot')}
+      </summary>
+      <div class="menu-paper">
+        {piece.invented ? (
+          <p class="sure">An invented example, not a real piece.</p>
+        ) : null}
+        <p class="words column">
+          <label class="file">
+            <input
+              type="file"
+              accept=".json,application/json"
+              onChange={(e) => {
+                const f = e.currentTarget.files?.[0];
+                e.currentTarget.value = '';
+                if (f) void go(openFile(f));
+              }}
+            />
+            <span>open a piece from a file</span>
+          </label>
+          <button type="button" onClick={saveFile}>
+            save this piece to a file
+          </button>
+          {others.map((k) => (
+            <button
+              key={k.key}
+              type="button"
+              onClick={() => void go(openKept(k.key))}
+            >
+              {k.piece.name}
+              <span class="sure">
+                {k.key === SAMPLE ? ' the sample' : ' kept in this browser'}
+              </span>
+            </button>
+          ))}
+          <button type="button" onClick={() => void go(openSampleAfresh())}>
+            the sample, afresh
+          </button>
+        </p>
+        {why ? (
+          <p class="why-not" role="alert">
+            {why}
+          </p>
+        ) : null}
+        {lacks(can, store.safe).map((l) => (
+          <p key={l} class="sure">
+            {l}
+          </p>
+        ))}
+      </div>
+    </details>
+  );
+}
+
+/** Undo and redo. */
+function Hand() {
+  usePiece();
+  const done = store.undoLabel;
+  const undone = store.redoLabel;
+  return (
+    <p class="words hand">
+        <button
+          type="button"
+          disabled={!done}
+          title={done ? `undo: ${done}` : ''}
+          onClick={() => store.undo()}
+        >
+          undo
+        </button>
+        <button
+          type="button"
+          disabled={!undone}
+          title={undone ? `redo: ${undone}` : ''}
+          onClick={() => store.redo()}
+        >
+          redo
+        </button>
+    </p>
+  );
+}
+
+/** How safe the work is, when there is something to say. */
+function State() {
+  usePiece();
+  const here = useServer();
+  return (
+      <p class="state" role="status">
+        {store.trouble
+          ? `The browser could not keep the last change: ${store.trouble}. Save the piece to a file.`
+          : here
+            ? ''
+            : store.safe
+              ? 'The server is away. What you do is kept in this browser.'
+              : 'The server is away, and this browser keeps nothing: save the piece to a file.'}
+      </p>
+  );
+}
+
+/** Ctrl or Command with Z, Shift+Z, Y; inside a field these are the field's. */
+function useUndoKeys(): void {
+  useEffect(() => {
+    const on = (e: KeyboardEvent) => {
+      if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
+      const t = e.target as HTMLElement | null;
+      const typing =
+        t instanceof HTMLInputElement &&
+        t.type === 'text' &&
+        t.value !== t.defaultValue;
+      if (typing || t instanceof HTMLTextAreaElement) return;
+      const key = e.key.toLowerCase();
+      if (key === 'z' && !e.shiftKey) store.undo();
+      else if (key === 'y' || (key === 'z' && e.shiftKey)) store.redo();
+      else return;
+      e.preventDefault();
+    };
+    addEventListener('keydown', on);
+    return () => removeEventListener('keydown', on);
+  }, []);
+}
+
+export function Shell() {
+  const piece = usePiece();
+  const route = useRoute();
+  const asked = QUESTIONS.find((q) => q.route === route) ?? QUESTIONS[2];
+  const sheet = useRef<HTMLDivElement>(null);
+  const first = useRef(true);
+  useUndoKeys();
+  useEffect(() => {
+    document.title = `${asked?.asks} ${bare(store.piece.name)} \u2013 Leatherhard`;
+    if (first.current) {
+      first.current = false;
+      return;
+    }
+    if (sheet.current) sheet.current.scrollTop = 0;
+  }, [asked]);
+  if (!asked) return null;
+  const Answer = asked.Answer;
+  return (
+    <>
+      <a class="skip" href={`#/${asked.route}`} onClick={() => sheet.current?.focus()}>
+        to the answer
+      </a>
+      <header>
+        <Questions route={asked.route} />
+        <PieceMenu />
+      </header>
+      <section class="pot" aria-label="The pot">
+        <PotPlace hand={<Hand />} />
+        <State />
+      </section>
+      <section class="band" aria-label="The band">
+        <BandPlace />
+      </section>
+      <main class="paper">
+        <div class="answer" ref={sheet} tabIndex={-1}>
+          <h1 class="unseen">{asked.asks}</h1>
+          <Answer key={asked.route} />
+        </div>
+        <footer class="foot">
+          <Verdict piece={piece} />
+          <Sheets piece={piece} />
+        </footer>
+      </main>
+    </>
+  );
+}

@@ -54,6 +54,8 @@ trap 'rm -rf "$scratch"' EXIT
 git ls-files -zco --exclude-standard | xargs -0 cp --parents -t "$scratch" 2>/dev/null
 here=$(pwd)
 cd "$scratch" || exit 1
+# What npm installed is not part of the tree, but suites of the page want it.
+[ ! -d "$here/web/node_modules" ] || ln -s "$here/web/node_modules" web/
 meson setup b --buildtype=debugoptimized -Dwerror=false >setup.log 2>&1 || {
   tail -n 5 setup.log
   exit 1

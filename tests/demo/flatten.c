@@ -11,6 +11,18 @@
 #include "heap.h"
 #include "piece.h"
 
+/* As piece/cover.c fits a zone's pixels. */
+static int largest_repeat(const lh_piece_zone *z)
+{
+  long most = 1;
+
+  for (size_t i = 0; i < z->n_groups; i++) {
+    const lh_repeat_doc *r = z->entries[i].doc->repeat;
+    if (r && r->count > most) most = r->count;
+  }
+  return (int)most;
+}
+
 static lh_status zone(const lh_piece *p, const lh_piece_zone *z,
                       const char *folder, lh_arena *a, lh_fault *fault)
 {
@@ -21,7 +33,7 @@ static lh_status zone(const lh_piece *p, const lh_piece_zone *z,
       .n_profile = inside ? form->inside.count : form->outside.count,
       .zone = z->zone,
       .pixel = LH_PIXEL_MM,
-      .multiple = 7,
+      .multiple = largest_repeat(z),
       .groups = z->groups,
       .n_groups = z->n_groups};
   char path[512];

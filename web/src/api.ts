@@ -69,7 +69,8 @@ async function refusal(r: Response): Promise<Refusal> {
   } catch {
     // not a problem document: the status must do
   }
-  const text = (k: string) => (typeof p[k] === 'string' ? (p[k] as string) : '');
+  const text = (k: string) =>
+    typeof p[k] === 'string' ? (p[k] as string) : '';
   const todo =
     text('todo') ||
     text('detail') ||

@@ -216,10 +216,7 @@ function one(doc: Json, op: Op): { doc: Json; back: Op[] } {
  * Apply a patch: all of it or, when a step cannot be, none (it throws).
  * `inverse` brings the result back to `doc`.
  */
-export function applyPatch<T>(
-  doc: T,
-  patch: Op[],
-): { doc: T; inverse: Op[] } {
+export function applyPatch<T>(doc: T, patch: Op[]): { doc: T; inverse: Op[] } {
   let now: Json = doc;
   const inverse: Op[] = [];
   for (const op of patch) {

@@ -100,13 +100,7 @@ export interface Pen {
   time_ms?: number[];
 }
 export type MarkKind =
-  | 'stroke'
-  | 'dab'
-  | 'line'
-  | 'dot'
-  | 'fill'
-  | 'banding line'
-  | 'sgraffito';
+  'stroke' | 'dab' | 'line' | 'dot' | 'fill' | 'banding line' | 'sgraffito';
 export interface Mark {
   id: string;
   kind: MarkKind;

@@ -37,7 +37,9 @@ export function seen(rgb: Rgb, sight: Sight, severity = 1): Rgb {
   const [r, g, b] = rgb.map(linear) as Rgb;
   const row = (i: number) =>
     encoded(
-      (m[i] as number) * r + (m[i + 1] as number) * g + (m[i + 2] as number) * b,
+      (m[i] as number) * r +
+        (m[i + 1] as number) * g +
+        (m[i + 2] as number) * b,
     );
   return [row(0), row(3), row(6)];
 }

@@ -28,7 +28,10 @@ export function under(c: Coverage, lower: string, g: number): Coat[] {
   while (at && at.slip !== 'body' && !met.has(at.slip)) {
     met.add(at.slip);
     stack.push(at);
-    const next: Coverage['overlaps'][number] | undefined = lowers(c, at.slip)[0];
+    const next: Coverage['overlaps'][number] | undefined = lowers(
+      c,
+      at.slip,
+    )[0];
     at = next && { slip: next.lower, g: next.lower_g_m2 };
   }
   return stack;

@@ -45,7 +45,9 @@ export function plain(v: Num | null | undefined): string {
   return Number.isFinite(x) ? String(Number(x.toFixed(6))) : '';
 }
 export function grams(g: number): string {
-  return g >= 10000 ? `${fixed(g / 1000, 1)} kg` : `${fixed(g, g < 10 ? 1 : 0)} g`;
+  return g >= 10000
+    ? `${fixed(g / 1000, 1)} kg`
+    : `${fixed(g, g < 10 ? 1 : 0)} g`;
 }
 export function span(
   r: [number, number] | number[] | undefined,
@@ -63,6 +65,10 @@ export function count(n: number, one: string, many = one + 's'): string {
 }
 export function capital(s: string): string {
   return s.charAt(0).toUpperCase() + s.slice(1);
+}
+/** "The wall" within a sentence: an article is not a name. */
+export function small(s: string): string {
+  return s.replace(/^(The|A|An|Below|Inside|Above) /, (m) => m.toLowerCase());
 }
 
 /** What a name says without the mark that it is invented. */

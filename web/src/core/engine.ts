@@ -4,7 +4,13 @@
 
 import { Flattener } from './flat';
 import {
-  LAYERS_MOST, MEASURE_MOST, Module, NOMEM, PALETTE_ROOM, REPORT, TILE,
+  LAYERS_MOST,
+  MEASURE_MOST,
+  Module,
+  NOMEM,
+  PALETTE_ROOM,
+  REPORT,
+  TILE,
 } from './module';
 import { number, spectrum } from './numbers';
 import { defaults } from './schema';
@@ -41,8 +47,13 @@ export interface ZoneNumbers {
   bare_mm2: number;
   layers: Covered[]; // from the lowest up
   slips: Covered[];
-  overlaps: { upper: string; lower: string; area_mm2: number;
-    upper_g_m2: number; lower_g_m2: number }[];
+  overlaps: {
+    upper: string;
+    lower: string;
+    area_mm2: number;
+    upper_g_m2: number;
+    lower_g_m2: number;
+  }[];
 }
 export type Look = 'fired' | 'painted';
 export interface Trouble {
@@ -51,16 +62,23 @@ export interface Trouble {
 }
 
 // core/colour: LH_D8_EX, LH_D65 (the shine is the light's affair).
-const GEOMETRY = 1, ILLUMINANT = 0;
+const GEOMETRY = 1,
+  ILLUMINANT = 0;
 
 function paletteNumbers(piece: Piece, look: Look): Float64Array {
   const g = look === 'fired' ? piece.glaze : undefined;
   const weight = number(piece.glaze_g_m2, defaults.glaze);
   const depth = spectrum(g?.absorption_m2_g).map((x) => x * weight);
-  const out = [GEOMETRY, ILLUMINANT, g ? 1 : 0, number(g?.index, defaults.index),
+  const out = [
+    GEOMETRY,
+    ILLUMINANT,
+    g ? 1 : 0,
+    number(g?.index, defaults.index),
     number(g?.eats_g_m2, defaults.eats),
-    number(g?.dissolved_share, defaults.share), ...depth,
-    ...spectrum(piece.body.reflectance)];
+    number(g?.dissolved_share, defaults.share),
+    ...depth,
+    ...spectrum(piece.body.reflectance),
+  ];
   for (const s of piece.slips) {
     out.push(...spectrum(s.absorption_m2_g), ...spectrum(s.scattering_m2_g));
   }
@@ -101,12 +119,23 @@ class ZoneMaps {
   private serial = 0;
   size: Laid;
 
-  constructor(module: WebAssembly.Module, readonly id: string) {
+  constructor(
+    module: WebAssembly.Module,
+    readonly id: string,
+  ) {
     this.m = new Module(module);
     this.small = this.m.take(8 * REPORT.NUMBERS + 256 + 256);
     this.out = this.m.take(8 * MEASURE_MOST);
-    this.size = { zone: id, nx: 0, ny: 0, pixel: 0, width: 0, height: 0,
-      all: true, rects: [] };
+    this.size = {
+      zone: id,
+      nx: 0,
+      ny: 0,
+      pixel: 0,
+      width: 0,
+      height: 0,
+      all: true,
+      rects: [],
+    };
   }
 
   private get room(): number {
@@ -122,9 +151,15 @@ class ZoneMaps {
     let want = Math.max(1 << 20, m.size(this.rooms[other] as number));
     for (;;) {
       this.rooms[other] = m.atLeast(this.rooms[other] as number, want);
-      const room = this.rooms[other] as number, bytes = m.size(room);
-      const st = m.e.lh_module_ready(this.input, flat.length, room, bytes,
-        this.small);
+      const room = this.rooms[other] as number,
+        bytes = m.size(room);
+      const st = m.e.lh_module_ready(
+        this.input,
+        flat.length,
+        room,
+        bytes,
+        this.small,
+      );
       if (st !== NOMEM || bytes > 1 << 29) {
         return m.f64(this.small, REPORT.NUMBERS).slice();
       }
@@ -145,9 +180,14 @@ class ZoneMaps {
   }
 
   /** Take over what is still good of the maps. */
-  private takeMaps(from: Int32Array, layers: number, pixels: number,
-                   resized: boolean): void {
-    const old = this.maps, kept = new Set<number>();
+  private takeMaps(
+    from: Int32Array,
+    layers: number,
+    pixels: number,
+    resized: boolean,
+  ): void {
+    const old = this.maps,
+      kept = new Set<number>();
     if (resized) {
       for (const at of [...old, ...this.spare]) this.m.give(at);
       this.spare = [];
@@ -174,7 +214,8 @@ class ZoneMaps {
     const { m } = this;
     const r = this.ready(flat);
     if (r[REPORT.STATUS]) return why(r);
-    const nx = r[REPORT.NX] as number, ny = r[REPORT.NY] as number;
+    const nx = r[REPORT.NX] as number,
+      ny = r[REPORT.NY] as number;
     const tiles = Math.ceil(nx / TILE) * Math.ceil(ny / TILE);
     const resized = !this.laid || nx !== this.size.nx || ny !== this.size.ny;
     const answer = this.small + 8 * REPORT.NUMBERS;
@@ -186,51 +227,85 @@ class ZoneMaps {
     this.laid = true;
     this.serial++;
     this.last = flat;
-    this.layers = Array.from(r.subarray(REPORT.SLIPS,
-      REPORT.SLIPS + (r[REPORT.LAYERS] as number)));
+    this.layers = Array.from(
+      r.subarray(REPORT.SLIPS, REPORT.SLIPS + (r[REPORT.LAYERS] as number)),
+    );
     this.takeMaps(a.subarray(3), this.layers.length, nx * ny, resized);
     this.sums = m.atLeast(this.sums, m.e.lh_module_sums(this.room));
     m.e.lh_module_paint(this.room, this.pointers(), this.stale);
-    this.size = { zone: this.id, nx, ny, pixel: r[REPORT.PIXEL] as number,
-      width: r[REPORT.WIDTH] as number, height: r[REPORT.HEIGHT] as number,
-      all: a[0] !== 0, rects: rects(m.u8(this.stale, tiles), nx, ny) };
+    this.size = {
+      zone: this.id,
+      nx,
+      ny,
+      pixel: r[REPORT.PIXEL] as number,
+      width: r[REPORT.WIDTH] as number,
+      height: r[REPORT.HEIGHT] as number,
+      all: a[0] !== 0,
+      rects: rects(m.u8(this.stale, tiles), nx, ny),
+    };
     return null;
   }
 
   /** The numbers of what is laid. */
   measure(slips: string[]): ZoneNumbers {
     const { m } = this;
-    m.e.lh_module_measure(this.room, this.pointers(), this.stale, this.sums,
-      this.out);
+    m.e.lh_module_measure(
+      this.room,
+      this.pointers(),
+      this.stale,
+      this.sums,
+      this.out,
+    );
     const o = m.f64(this.out, MEASURE_MOST);
     const name = (k: number) => (k < 0 ? 'body' : (slips[k] ?? ''));
     const at = (i: number) => o[i] as number;
     let n = 5;
     const covered = (count: number): Covered[] =>
       Array.from({ length: count }, () => {
-        const c = { slip: name(at(n)), area_mm2: at(n + 1), grams: at(n + 2),
-          mean: at(n + 3), most: at(n + 4) };
+        const c = {
+          slip: name(at(n)),
+          area_mm2: at(n + 1),
+          grams: at(n + 2),
+          mean: at(n + 3),
+          most: at(n + 4),
+        };
         n += 5;
         return c;
       });
-    const layers = covered(at(2)), used = covered(at(3));
+    const layers = covered(at(2)),
+      used = covered(at(3));
     const overlaps = Array.from({ length: at(4) }, () => {
-      const x = { upper: name(at(n)), lower: name(at(n + 1)),
-        area_mm2: at(n + 2), upper_g_m2: at(n + 3), lower_g_m2: at(n + 4) };
+      const x = {
+        upper: name(at(n)),
+        lower: name(at(n + 1)),
+        area_mm2: at(n + 2),
+        upper_g_m2: at(n + 3),
+        lower_g_m2: at(n + 4),
+      };
       n += 5;
       return x;
     });
-    return { zone: this.id, zone_mm2: at(0), bare_mm2: at(1), layers,
-      slips: used, overlaps };
+    return {
+      zone: this.id,
+      zone_mm2: at(0),
+      bare_mm2: at(1),
+      layers,
+      slips: used,
+      overlaps,
+    };
   }
 
   /** Colours as bytes, and where they are others than the last time. */
   tint(look: Look, numbers: Float64Array): { rgba: Uint8Array; rects: Rect[] } {
     const { m } = this;
     const { nx, ny } = this.size;
-    const t: Tint = this.tints.get(look) ?? { numbers: null, rgba: 0,
-      palette: m.take(PALETTE_ROOM), memo: m.take(m.e.lh_module_memo()),
-      serial: -1 };
+    const t: Tint = this.tints.get(look) ?? {
+      numbers: null,
+      rgba: 0,
+      palette: m.take(PALETTE_ROOM),
+      memo: m.take(m.e.lh_module_memo()),
+      serial: -1,
+    };
     this.tints.set(look, t);
     const key = new Float64Array([...numbers, nx, ny, ...this.layers]);
     let rects = t.serial === this.serial ? [] : this.size.rects;
@@ -239,7 +314,10 @@ class ZoneMaps {
     }
     if (!same(t.numbers, key)) {
       const n = numbers.length;
-      if (!t.numbers || !same(t.numbers.subarray(0, n + 2), key.subarray(0, n + 2))) {
+      if (
+        !t.numbers ||
+        !same(t.numbers.subarray(0, n + 2), key.subarray(0, n + 2))
+      ) {
         this.prepare(t, numbers);
         rects = [{ x: 0, y: 0, w: nx, h: ny }];
       }
@@ -256,7 +334,12 @@ class ZoneMaps {
     const { m } = this;
     const at = m.take(numbers.byteLength);
     m.f64(at, numbers.length).set(numbers);
-    const st = m.e.lh_module_palette(at, numbers.length, t.palette, PALETTE_ROOM);
+    const st = m.e.lh_module_palette(
+      at,
+      numbers.length,
+      t.palette,
+      PALETTE_ROOM,
+    );
     m.give(at);
     if (st) throw new Fault('the fired colours cannot be worked out');
   }
@@ -265,7 +348,8 @@ class ZoneMaps {
     const { m } = this;
     const across = Math.ceil(this.size.nx / TILE);
     const tiles = across * Math.ceil(this.size.ny / TILE);
-    const at = m.take(tiles), flags = m.u8(at, tiles).fill(0);
+    const at = m.take(tiles),
+      flags = m.u8(at, tiles).fill(0);
     for (const r of rects) {
       for (let y = r.y / TILE; y < (r.y + r.h) / TILE; y++) {
         for (let x = r.x / TILE; x < (r.x + r.w) / TILE; x++) {
@@ -273,20 +357,44 @@ class ZoneMaps {
         }
       }
     }
-    const st = m.e.lh_module_tint(t.palette, this.room, this.pointers(), at,
-      t.memo, 1, t.rgba);
+    const st = m.e.lh_module_tint(
+      t.palette,
+      this.room,
+      this.pointers(),
+      at,
+      t.memo,
+      1,
+      t.rgba,
+    );
     m.give(at);
     if (st) throw new Fault('the fired colours cannot be worked out');
   }
 
   /** Where a slip is too thin or too thick, a byte for each pixel. */
-  window(slip: number, least: number, most: number):
-      { says: Uint8Array; mm2: [number, number, number] } {
+  window(
+    slip: number,
+    least: number,
+    most: number,
+  ): { says: Uint8Array; mm2: [number, number, number] } {
     const { m } = this;
-    const n = this.size.nx * this.size.ny, at = m.take(n), mm2 = m.take(24);
-    m.e.lh_module_window(this.room, this.pointers(), slip, least, most, at, mm2);
+    const n = this.size.nx * this.size.ny,
+      at = m.take(n),
+      mm2 = m.take(24);
+    m.e.lh_module_window(
+      this.room,
+      this.pointers(),
+      slip,
+      least,
+      most,
+      at,
+      mm2,
+    );
     const says = m.u8(at, n).slice();
-    const [thin, right, thick] = m.f64(mm2, 3) as unknown as [number, number, number];
+    const [thin, right, thick] = m.f64(mm2, 3) as unknown as [
+      number,
+      number,
+      number,
+    ];
     m.give(at);
     m.give(mm2);
     return { says, mm2: [thin, right, thick] };
@@ -294,12 +402,14 @@ class ZoneMaps {
 
   /** Coat weights of a layer, row 0 lowest. [g/m2] */
   coat(layer: number): Float32Array {
-    return this.m.f32(this.maps[2 * layer] as number,
-      this.size.nx * this.size.ny).slice();
+    return this.m
+      .f32(this.maps[2 * layer] as number, this.size.nx * this.size.ny)
+      .slice();
   }
   cover(layer: number): Float32Array {
-    return this.m.f32(this.maps[2 * layer + 1] as number,
-      this.size.nx * this.size.ny).slice();
+    return this.m
+      .f32(this.maps[2 * layer + 1] as number, this.size.nx * this.size.ny)
+      .slice();
   }
   get layerSlips(): number[] {
     return this.layers;
@@ -320,21 +430,30 @@ function why(r: Float64Array): string {
 
 /** Stale tiles as rectangles, along the rows first. */
 function rects(stale: Uint8Array, nx: number, ny: number): Rect[] {
-  const across = Math.ceil(nx / TILE), up = Math.ceil(ny / TILE);
-  const left = stale.slice(), out: Rect[] = [];
+  const across = Math.ceil(nx / TILE),
+    up = Math.ceil(ny / TILE);
+  const left = stale.slice(),
+    out: Rect[] = [];
   for (let i = 0; i < across * up; i++) {
     if (!left[i]) continue;
-    const x = i % across, y = Math.floor(i / across);
-    let w = 1, h = 1;
+    const x = i % across,
+      y = Math.floor(i / across);
+    let w = 1,
+      h = 1;
     while (x + w < across && left[i + w]) w++;
     const whole = (row: number) => {
       for (let k = 0; k < w; k++) if (!left[row + k]) return false;
       return true;
     };
     while (y + h < up && whole(i + h * across)) h++;
-    for (let k = 0; k < h; k++) left.fill(0, i + k * across, i + k * across + w);
-    out.push({ x: x * TILE, y: y * TILE, w: Math.min(w * TILE, nx - x * TILE),
-      h: Math.min(h * TILE, ny - y * TILE) });
+    for (let k = 0; k < h; k++)
+      left.fill(0, i + k * across, i + k * across + w);
+    out.push({
+      x: x * TILE,
+      y: y * TILE,
+      w: Math.min(w * TILE, nx - x * TILE),
+      h: Math.min(h * TILE, ny - y * TILE),
+    });
   }
   return out;
 }
@@ -368,7 +487,8 @@ export class Engine {
       try {
         const flat = this.flat(piece, z);
         let maps = this.zones.get(z.id);
-        if (!maps) this.zones.set(z.id, (maps = new ZoneMaps(this.module, z.id)));
+        if (!maps)
+          this.zones.set(z.id, (maps = new ZoneMaps(this.module, z.id)));
         const what = maps.lay(flat);
         if (what) this.troubles.push({ entry: z.id, what });
         else laid.push(maps.size);
@@ -391,7 +511,8 @@ export class Engine {
   measure(): ZoneNumbers[] {
     const ids = this.slipIds();
     return [...this.zones.values()]
-      .filter((z) => z.size.nx > 0).map((z) => z.measure(ids));
+      .filter((z) => z.size.nx > 0)
+      .map((z) => z.measure(ids));
   }
 
   palette(look: Look): Float64Array {
@@ -403,9 +524,12 @@ export class Engine {
     return z && z.size.nx > 0 ? z.tint(look, this.palette(look)) : null;
   }
 
-  window(zone: string, slip: string):
-      { says: Uint8Array; mm2: [number, number, number] } | null {
-    const z = this.zones.get(zone), k = this.slipIds().indexOf(slip);
+  window(
+    zone: string,
+    slip: string,
+  ): { says: Uint8Array; mm2: [number, number, number] } | null {
+    const z = this.zones.get(zone),
+      k = this.slipIds().indexOf(slip);
     const w = this.piece?.slips[k]?.window;
     if (!z || k < 0 || !w) return null;
     return z.window(k, number(w.least_g_m2), number(w.most_g_m2));
@@ -422,8 +546,13 @@ export interface SlipNumbers {
 }
 export interface Numbers {
   slips: SlipNumbers[];
-  overlaps: { upper: string; lower: string; area_cm2: number;
-    upper_g_m2: number; lower_g_m2: number }[];
+  overlaps: {
+    upper: string;
+    lower: string;
+    area_cm2: number;
+    upper_g_m2: number;
+    lower_g_m2: number;
+  }[];
   zones: ZoneNumbers[];
   area_cm2: number;
   bare_cm2: number;
@@ -431,10 +560,15 @@ export interface Numbers {
 }
 
 /** The sums that `leatherhard coverage` prints. */
-export function sum(piece: Piece, zones: ZoneNumbers[], troubles: Trouble[]):
-    Numbers {
+export function sum(
+  piece: Piece,
+  zones: ZoneNumbers[],
+  troubles: Trouble[],
+): Numbers {
   const slips = piece.slips.map((s) => {
-    let area = 0, dry = 0, most = 0;
+    let area = 0,
+      dry = 0,
+      most = 0;
     for (const z of zones) {
       const c = z.slips.find((x) => x.slip === s.id);
       if (!c) continue;
@@ -442,28 +576,43 @@ export function sum(piece: Piece, zones: ZoneNumbers[], troubles: Trouble[]):
       dry += c.grams;
       most = Math.max(most, c.most);
     }
-    return { slip: s.id, area_cm2: area / 100, dry_g: dry,
-      coat_g_m2: area > 0 ? (dry / area) * 1e6 : 0, heaviest_g_m2: most };
+    return {
+      slip: s.id,
+      area_cm2: area / 100,
+      dry_g: dry,
+      coat_g_m2: area > 0 ? (dry / area) * 1e6 : 0,
+      heaviest_g_m2: most,
+    };
   });
   const overlaps: Numbers['overlaps'] = [];
   for (const z of zones) {
     for (const o of z.overlaps) {
       let x = overlaps.find((y) => y.upper === o.upper && y.lower === o.lower);
       if (!x) {
-        x = { upper: o.upper, lower: o.lower, area_cm2: 0, upper_g_m2: 0,
-          lower_g_m2: 0 };
+        x = {
+          upper: o.upper,
+          lower: o.lower,
+          area_cm2: 0,
+          upper_g_m2: 0,
+          lower_g_m2: 0,
+        };
         overlaps.push(x);
       }
       const area = x.area_cm2 * 100 + o.area_mm2;
       if (!(area > 0)) continue;
-      x.upper_g_m2 = (x.upper_g_m2 * x.area_cm2 * 100 +
-        o.upper_g_m2 * o.area_mm2) / area;
-      x.lower_g_m2 = (x.lower_g_m2 * x.area_cm2 * 100 +
-        o.lower_g_m2 * o.area_mm2) / area;
+      x.upper_g_m2 =
+        (x.upper_g_m2 * x.area_cm2 * 100 + o.upper_g_m2 * o.area_mm2) / area;
+      x.lower_g_m2 =
+        (x.lower_g_m2 * x.area_cm2 * 100 + o.lower_g_m2 * o.area_mm2) / area;
       x.area_cm2 = area / 100;
     }
   }
-  return { slips, overlaps, zones, troubles,
+  return {
+    slips,
+    overlaps,
+    zones,
+    troubles,
     area_cm2: zones.reduce((s, z) => s + z.zone_mm2, 0) / 100,
-    bare_cm2: zones.reduce((s, z) => s + z.bare_mm2, 0) / 100 };
+    bare_cm2: zones.reduce((s, z) => s + z.bare_mm2, 0) / 100,
+  };
 }

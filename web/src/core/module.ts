@@ -6,29 +6,115 @@ export interface Exports {
   memory: WebAssembly.Memory;
   __heap_base: WebAssembly.Global;
   _initialize(): void;
-  lh_module_ready(at: number, n: number, room: number, bytes: number, report: number): number;
-  lh_module_since(before: number, room: number, stale: number, answer: number): number;
+  lh_module_ready(
+    at: number,
+    n: number,
+    room: number,
+    bytes: number,
+    report: number,
+  ): number;
+  lh_module_since(
+    before: number,
+    room: number,
+    stale: number,
+    answer: number,
+  ): number;
   lh_module_paint(room: number, maps: number, stale: number): number;
   lh_module_sums(room: number): number;
-  lh_module_measure(room: number, maps: number, stale: number, sums: number, out: number): number;
-  lh_module_window(room: number, maps: number, slip: number, least: number, most: number, says: number, mm2: number): number;
+  lh_module_measure(
+    room: number,
+    maps: number,
+    stale: number,
+    sums: number,
+    out: number,
+  ): number;
+  lh_module_window(
+    room: number,
+    maps: number,
+    slip: number,
+    least: number,
+    most: number,
+    says: number,
+    mm2: number,
+  ): number;
   lh_module_palette(at: number, n: number, room: number, bytes: number): number;
-  lh_module_colour(palette: number, stack: number, n: number, out: number): number;
+  lh_module_colour(
+    palette: number,
+    stack: number,
+    n: number,
+    out: number,
+  ): number;
   lh_module_memo(): number;
-  lh_module_tint(palette: number, room: number, maps: number, stale: number, memo: number, rounded: number, rgba: number): number;
-  lh_module_resize(p: number, n: number, from: number, to: number, shrink: number, q: number): number;
-  lh_module_rings(p: number, n: number, room: number, bytes: number, cap: number, out: number): number;
-  lh_module_chart(p: number, n: number, zone: number, room: number, bytes: number, out: number): number;
+  lh_module_tint(
+    palette: number,
+    room: number,
+    maps: number,
+    stale: number,
+    memo: number,
+    rounded: number,
+    rgba: number,
+  ): number;
+  lh_module_resize(
+    p: number,
+    n: number,
+    from: number,
+    to: number,
+    shrink: number,
+    q: number,
+  ): number;
+  lh_module_rings(
+    p: number,
+    n: number,
+    room: number,
+    bytes: number,
+    cap: number,
+    out: number,
+  ): number;
+  lh_module_chart(
+    p: number,
+    n: number,
+    zone: number,
+    room: number,
+    bytes: number,
+    out: number,
+  ): number;
   lh_module_place(room: number, turns: number, up: number, out: number): number;
   lh_module_back(room: number, x: number, y: number, out: number): number;
-  lh_module_repeat(way: number, count: number, axis: number, odd: number, n: number, room: number, bytes: number, cap: number, out: number): number;
-  lh_module_dab(length: number, width: number, turn: number, coat: number, tip: number, out: number): number;
+  lh_module_repeat(
+    way: number,
+    count: number,
+    axis: number,
+    odd: number,
+    n: number,
+    room: number,
+    bytes: number,
+    cap: number,
+    out: number,
+  ): number;
+  lh_module_dab(
+    length: number,
+    width: number,
+    turn: number,
+    coat: number,
+    tip: number,
+    out: number,
+  ): number;
 }
 
 // core/wasm/module.h
 export const REPORT = {
-  NUMBERS: 64, STATUS: 0, WHY: 1, MARK: 2, TAKEN: 4, LAYERS: 5, NX: 6, NY: 7,
-  PIXEL: 8, WIDTH: 9, HEIGHT: 10, SLIPS: 16,
+  NUMBERS: 64,
+  STATUS: 0,
+  WHY: 1,
+  MARK: 2,
+  TAKEN: 4,
+  LAYERS: 5,
+  NX: 6,
+  NY: 7,
+  PIXEL: 8,
+  WIDTH: 9,
+  HEIGHT: 10,
+  SLIPS: 16,
 } as const;
 export const LAYERS_MOST = 12;
 export const TILE = 32; // core/decor/measure.h

@@ -3,7 +3,8 @@
 
 import type { Num, Spectrum } from '../piece';
 
-const NUMBER = /^[ \t\r\n]*[-+]?([0-9]+([.,][0-9]+)?|[.,][0-9]+)([eE][-+]?[0-9]+)?[ \t\r\n]*$/;
+const NUMBER =
+  /^[ \t\r\n]*[-+]?([0-9]+([.,][0-9]+)?|[.,][0-9]+)([eE][-+]?[0-9]+)?[ \t\r\n]*$/;
 
 /** NaN where there is none, or none that can be read here (with a unit, say:
  *  the program reads those). */

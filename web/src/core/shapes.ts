@@ -54,13 +54,22 @@ export class Shapes {
       p[2 * i + 1] = number(c.height_mm);
     });
     const [a, b] = [form.to_leather_hard, form.to_fired];
-    [a?.diameter_percent, a?.height_percent, b?.diameter_percent,
-      b?.height_percent].forEach((v, i) => {
+    [
+      a?.diameter_percent,
+      a?.height_percent,
+      b?.diameter_percent,
+      b?.height_percent,
+    ].forEach((v, i) => {
       p[2 * n + i] = number(v, 0) / 100;
     });
-    const st = this.m.e.lh_module_resize(this.at, n,
+    const st = this.m.e.lh_module_resize(
+      this.at,
+      n,
       STAGES.indexOf(form.measured ?? defaults.measured),
-      STAGES.indexOf(stage), this.at + 16 * n, this.at);
+      STAGES.indexOf(stage),
+      this.at + 16 * n,
+      this.at,
+    );
     if (st) throw new Fault('the shrinkage cannot be');
     return this.m.f64(this.at, 2 * n).slice();
   }
@@ -70,8 +79,14 @@ export class Shapes {
     const p = this.profile(form, face);
     this.m.f64(this.at, p.length).set(p);
     const out = this.at + 8 * p.length;
-    const n = this.m.e.lh_module_rings(this.at, p.length / 2, this.scratch,
-      SHAPE_ROOM, most, out);
+    const n = this.m.e.lh_module_rings(
+      this.at,
+      p.length / 2,
+      this.scratch,
+      SHAPE_ROOM,
+      most,
+      out,
+    );
     if (n < 0) throw new Fault('the profile cannot be drawn');
     return this.m.f64(out, 5 * n).slice();
   }
@@ -81,8 +96,12 @@ export class Shapes {
     const face = zone.face ?? defaults.face;
     const kind = (zone.kind ?? defaults.kind) as 'band' | 'disc';
     const p = this.profile(form, face);
-    const z = [face === 'inside' ? 1 : 0, kind === 'disc' ? 1 : 0,
-      number(zone.from_mm), number(zone.to_mm)];
+    const z = [
+      face === 'inside' ? 1 : 0,
+      kind === 'disc' ? 1 : 0,
+      number(zone.from_mm),
+      number(zone.to_mm),
+    ];
     const key = `${z.join()} ${p.join()}`;
     const known = this.charts.get(zone.id);
     if (known?.key === key) return known.chart;
@@ -91,13 +110,32 @@ export class Shapes {
     all.set(p);
     all.set(z, p.length);
     const out = this.at + 8 * (p.length + 4);
-    const st = this.m.e.lh_module_chart(this.at, p.length / 2,
-      this.at + 8 * p.length, room, SHAPE_ROOM, out);
-    if (st) throw new Fault(`the zone "${zone.name ?? zone.id}" is off the form`);
-    const [width, height, length, radius, inner, hand, area, high] =
-      this.m.f64(out, 8) as unknown as number[];
-    const chart = { kind, width, height, length, radius, inner, hand, area,
-      high: high !== 0, room } as Chart;
+    const st = this.m.e.lh_module_chart(
+      this.at,
+      p.length / 2,
+      this.at + 8 * p.length,
+      room,
+      SHAPE_ROOM,
+      out,
+    );
+    if (st)
+      throw new Fault(`the zone "${zone.name ?? zone.id}" is off the form`);
+    const [width, height, length, radius, inner, hand, area, high] = this.m.f64(
+      out,
+      8,
+    ) as unknown as number[];
+    const chart = {
+      kind,
+      width,
+      height,
+      length,
+      radius,
+      inner,
+      hand,
+      area,
+      high: high !== 0,
+      room,
+    } as Chart;
     this.charts.set(zone.id, { key, chart });
     return chart;
   }
@@ -120,15 +158,35 @@ export class Shapes {
     const r = e.repeat as NonNullable<Painted['repeat']>;
     const odd = r.exceptions ?? [];
     const list = this.m.f64(this.at, 6 * odd.length);
-    odd.forEach((x, i) => list.set([number(x.instance), x.left_out ? 1 : 0,
-      number(x.move_turns, 0), number(x.move_up_mm, 0),
-      number(x.turn_deg, 0) / 360, number(x.scale, 1)], 6 * i));
-    const count = number(r.count), most = Math.min(4 * count, 4000);
+    odd.forEach((x, i) =>
+      list.set(
+        [
+          number(x.instance),
+          x.left_out ? 1 : 0,
+          number(x.move_turns, 0),
+          number(x.move_up_mm, 0),
+          number(x.turn_deg, 0) / 360,
+          number(x.scale, 1),
+        ],
+        6 * i,
+      ),
+    );
+    const count = number(r.count),
+      most = Math.min(4 * count, 4000);
     const need = SHAPE_ROOM + 4000 * 64 + odd.length * 64;
-    const room = this.m.take(need), out = this.m.take(64 * most + 64);
-    const n = this.m.e.lh_module_repeat(ways.indexOf(r.way ?? defaults.way),
-      count, number(r.axis_turns, defaults.axis), this.at, odd.length, room,
-      need, most, out);
+    const room = this.m.take(need),
+      out = this.m.take(64 * most + 64);
+    const n = this.m.e.lh_module_repeat(
+      ways.indexOf(r.way ?? defaults.way),
+      count,
+      number(r.axis_turns, defaults.axis),
+      this.at,
+      odd.length,
+      room,
+      need,
+      most,
+      out,
+    );
     const got = n >= 0 ? this.m.f64(out, 8 * n).slice() : null;
     this.m.give(room);
     this.m.give(out);

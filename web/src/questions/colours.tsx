@@ -111,8 +111,13 @@ async function pairs(
       sight,
       signal,
     );
-  const todo: { one: string; other: string; on: boolean; a: Coat[]; b: Coat[] }[] =
-    [];
+  const todo: {
+    one: string;
+    other: string;
+    on: boolean;
+    a: Coat[];
+    b: Coat[];
+  }[] = [];
   const painted = piece.slips.filter((s) => lowers(c, s.id).length);
   for (const s of painted) {
     for (const o of lowers(c, s.id)) {
@@ -158,40 +163,44 @@ const isPair = (p: { one: string; other: string }, a: string, b: string) =>
 const told = (delta: number) =>
   delta < 3 ? 'hardly told apart' : delta < 10 ? 'close' : 'clear';
 
-function Dabs({ strip, slip, sight }: { strip: Strip; slip: Slip; sight: Sight }) {
+/** Where a coat weight stands along the strip, in % of its width. */
+function along(dabs: { g: number }[], g: number): number {
+  const first = dabs[0]?.g ?? 1;
+  const last = dabs[dabs.length - 1]?.g ?? 1;
+  const i = ((dabs.length - 1) * Math.log(g / first)) / Math.log(last / first);
+  return (100 * (Math.min(Math.max(i, -0.5), DABS - 0.5) + 0.5)) / DABS;
+}
+
+function Dabs({
+  strip,
+  slip,
+  sight,
+}: {
+  strip: Strip;
+  slip: Slip;
+  sight: Sight;
+}) {
   const w = slip.window;
-  const inside = strip.dabs
-    .map((d, i) => ({ ...d, i }))
-    .filter(
-      (d) => w && d.g >= num(w.least_g_m2) && d.g <= num(w.most_g_m2),
-    );
-  const first = inside[0]?.i;
-  const last = inside[inside.length - 1]?.i;
+  const from = w && along(strip.dabs, Math.max(num(w.least_g_m2), 1e-6));
+  const to = w && along(strip.dabs, num(w.most_g_m2));
   return (
     <div class="strip">
       {strip.dabs.map((d, i) => (
         <span
           key={i}
           class="dab"
-          style={{
-            gridColumn: i + 1,
-            backgroundColor: css(seen(d.shade.srgb as Rgb, sight)),
-          }}
+          style={{ backgroundColor: css(seen(d.shade.srgb as Rgb, sight)) }}
         />
       ))}
-      {first !== undefined && last !== undefined ? (
+      {w && from !== undefined && to !== undefined ? (
         <span
           class="bracket"
-          style={{ gridColumn: `${first + 1} / ${last + 2}` }}
-        />
+          style={{ left: `${from}%`, width: `${to - from}%` }}
+        >
+          <span>{fixed(num(w.least_g_m2), 0)}</span>
+          <span>{fixed(num(w.most_g_m2), 0)}</span>
+        </span>
       ) : null}
-      {strip.dabs.map((d, i) =>
-        i === 0 || i === DABS - 1 || i === first || i === last ? (
-          <span key={`g${i}`} class="weight" style={{ gridColumn: i + 1 }}>
-            {fixed(d.g, 0)}
-          </span>
-        ) : null,
-      )}
     </div>
   );
 }
@@ -225,7 +234,8 @@ export function Colours() {
     c &&
       (async (signal) => {
         const m = new Map<string, Strip[]>();
-        for (const s of piece.slips) m.set(s.id, await strips(piece, c, s, signal));
+        for (const s of piece.slips)
+          m.set(s.id, await strips(piece, c, s, signal));
         return m;
       }),
     [c, ...stuff],

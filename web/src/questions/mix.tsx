@@ -66,7 +66,13 @@ function Keypad(p: {
           <button
             key={k}
             type="button"
-            aria-label={k === 'back' ? 'back: take the last away' : k === ',' ? 'decimal comma' : k}
+            aria-label={
+              k === 'back'
+                ? 'back: take the last away'
+                : k === ','
+                  ? 'decimal comma'
+                  : k
+            }
             onClick={() => press(k)}
           >
             {k}
@@ -212,7 +218,11 @@ export function Mix() {
       const needed = mix.needed_dry_g;
       const least = num(mixing.least_g, 0);
       if (needed < least) {
-        mix = await askOnce<MixResult>('mix', { ...rest, dry_g: least }, signal);
+        mix = await askOnce<MixResult>(
+          'mix',
+          { ...rest, dry_g: least },
+          signal,
+        );
       }
       return {
         mix,
@@ -251,8 +261,8 @@ export function Mix() {
       {b ? (
         <>
           <Head
-            number={fixed(b.mix.dry_g, 0)}
-            what={`g of dry ${name}, ${fixed(b.mix.water_g, 0)} ml of water`}
+            number={`${fixed(b.mix.dry_g, 0)} g`}
+            what={`dry, and ${fixed(b.mix.water_g, 0)} ml of water`}
             plain={
               <>
                 Makes {fixed(b.mix.volume_ml, 0)} ml; 100 ml of it weigh{' '}
@@ -260,8 +270,8 @@ export function Mix() {
                 {b.needed < b.mix.dry_g - 2 * num(mixing.scale_step_g, 0.1) &&
                 b.needed < num(mixing.least_g, 0) ? (
                   <>
-                    {capitalCount(pots)} would do with {grams(b.needed)}; that is
-                    less than you care to mix.
+                    {capitalCount(pots)} would do with {grams(b.needed)}; that
+                    is less than you care to mix.
                   </>
                 ) : null}
               </>
@@ -269,15 +279,16 @@ export function Mix() {
             sure={
               <>
                 {fixed(b.onPots, b.onPots < 10 ? 1 : 0)} g lie on{' '}
-                {count(pots, 'pot')},{' '}
-                {span(b.range, b.onPots < 10 ? 1 : 0)} by the hand that lays it;
-                with what stays in brush and jar {grams(b.needed)}.
+                {count(pots, 'pot')}, {span(b.range, b.onPots < 10 ? 1 : 0)} by
+                the hand that lays it; with what stays in brush and jar{' '}
+                {grams(b.needed)}.
               </>
             }
           />
           <table class="grams">
             <caption class="unseen">
-              What to weigh into one tared pan, and what it should read after each
+              What to weigh into one tared pan, and what it should read after
+              each
             </caption>
             <thead>
               <tr>
@@ -394,8 +405,9 @@ export function Mix() {
               Rounding to the scale puts no line of the recipe further off than{' '}
               {fixed(b.mix.rounding_error_percent, 1)} %. The water follows from
               the litre weight and the density of the dry slip,{' '}
-              {fixed(b.mix.solids_density, 2)}. {fixed(b.mix.add_ml_per_10_g_l, 1)}{' '}
-              ml more make a litre 10 g lighter.
+              {fixed(b.mix.solids_density, 2)}.{' '}
+              {fixed(b.mix.add_ml_per_10_g_l, 1)} ml more make a litre 10 g
+              lighter.
             </p>
           </Why>
         </>

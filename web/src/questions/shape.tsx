@@ -55,7 +55,9 @@ function Profile(p: {
   };
   const up = () => {
     if (!pulled) return;
-    const was = at((p.form[p.face] as CaliperPoint[])[pulled.i] as CaliperPoint);
+    const was = at(
+      (p.form[p.face] as CaliperPoint[])[pulled.i] as CaliperPoint,
+    );
     setPulled(null);
     if (was.d === pulled.to.d && was.h === pulled.to.h) return;
     const here = pointer('form', p.face, pulled.i);
@@ -83,7 +85,13 @@ function Profile(p: {
         y1="0"
         y2="0"
       />
-      <line class="axis" x1="0" x2="0" y1={-high - edge * 0.6} y2={edge * 0.4} />
+      <line
+        class="axis"
+        x1="0"
+        x2="0"
+        y1={-high - edge * 0.6}
+        y2={edge * 0.4}
+      />
       <polygon
         class="clay"
         points={
@@ -108,7 +116,9 @@ function Profile(p: {
           key={i}
           class={'handle' + (i === p.chosen ? ' chosen' : '')}
           onPointerDown={(e) => down(e, i)}
-          onPointerMove={(e) => pulled?.i === i && setPulled({ i, to: where(e) })}
+          onPointerMove={(e) =>
+            pulled?.i === i && setPulled({ i, to: where(e) })
+          }
           onPointerUp={up}
           onPointerCancel={() => setPulled(null)}
         >
@@ -375,11 +385,11 @@ export function Shape() {
       ) : null}
       <Why summary="How to measure a pot">
         <p>
-          Stand the pot on the table. Take the diameter with calipers, and with a
-          rule beside it the height, at ten to fourteen places from the foot to
-          the lip, closer together where the wall turns. Do the same inside, from
-          the centre (across 0). A smooth curve is laid through the points that
-          never swells beyond them.
+          Stand the pot on the table. Take the diameter with calipers, and with
+          a rule beside it the height, at ten to fourteen places from the foot
+          to the lip, closer together where the wall turns. Do the same inside,
+          from the centre (across 0). A smooth curve is laid through the points
+          that never swells beyond them.
         </p>
         <p>
           Shrinkage is best taken from a pot of the same clay, measured twice.

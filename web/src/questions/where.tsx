@@ -13,7 +13,7 @@ import {
   type Way,
 } from '../store';
 import { pointer } from '../patch';
-import { WAYS, bare, capital, count, fixed, num, span } from '../words';
+import { WAYS, bare, capital, count, fixed, num, small, span } from '../words';
 import type { Coverage } from '../results';
 import { useOp, usePiece } from '../ui/hooks';
 import { NumberField, Select, Tick } from '../ui/field';
@@ -43,12 +43,7 @@ const zoneName = (piece: Piece, id: string) =>
   bare(piece.zones.find((z) => z.id === id)?.name ?? id);
 
 /** Set a field, or take it out when it is empty. */
-function put(
-  path: string,
-  had: unknown,
-  v: unknown,
-  label: string,
-): void {
+function put(path: string, had: unknown, v: unknown, label: string): void {
   if (v === undefined || v === '') {
     if (had === undefined) return;
     return store.apply([{ op: 'remove', path }], label);
@@ -108,7 +103,7 @@ function Order({ piece, chosen }: { piece: Piece; chosen: number }) {
               <b>{nameOf(piece, e)}</b>
               <span>
                 {slipsOf(piece, e)}
-                {e.repeat ? `, ${num(e.repeat.count)} times` : ''}
+                {e.repeat ? `, ${count(num(e.repeat.count), 'time')}` : ''}
               </span>
               <span class="sure">{zoneName(piece, e.zone)}</span>
             </button>
@@ -201,7 +196,8 @@ function Around({ piece, at, e }: { piece: Piece; at: string; e: Painted }) {
   const ways = WAYS.filter((w) => (w.disc ?? false) === disc);
   const r = e.repeat;
   const way = (v: string) => {
-    if (v === '') return put(`${at}/repeat`, r, undefined, `paint ${name} once`);
+    if (v === '')
+      return put(`${at}/repeat`, r, undefined, `paint ${name} once`);
     const value = { ...(r ?? { count: 6 }), way: v as Way };
     put(`${at}/repeat`, r, value, `carry ${name} around`);
   };
@@ -294,7 +290,9 @@ function Exceptions(p: { at: string; e: Painted; name: string }) {
               least={1}
               most={4000}
               whole
-              onNumber={(v) => set(i, 'instance', x.instance, (v as number) - 1)}
+              onNumber={(v) =>
+                set(i, 'instance', x.instance, (v as number) - 1)
+              }
             />
             <NumberField
               label="moved around"
@@ -404,12 +402,20 @@ function MarkForm({ piece, at, m }: { piece: Piece; at: string; m: Mark }) {
           ]}
           onChoice={(v) => put(`${at}/brush`, m.brush, v, label)}
         />
-        {m.whole_zone ? null : number('width_mm', 'width', 'mm', 0.01, 500, wide)}
+        {m.whole_zone
+          ? null
+          : number('width_mm', 'width', 'mm', 0.01, 500, wide)}
         {placed ? number('x_mm', 'around', 'mm', -10000, 10000) : null}
         {placed ? number('y_mm', 'up', 'mm', -10000, 10000) : null}
-        {m.kind === 'dab' ? number('length_mm', 'length', 'mm', 0.01, 1000, '') : null}
-        {m.kind === 'dab' ? number('turn_deg', 'pulled', '°', -3600, 3600) : null}
-        {m.kind === 'sgraffito' ? null : number('coats', 'coats', '', 0.01, 20, '1')}
+        {m.kind === 'dab'
+          ? number('length_mm', 'length', 'mm', 0.01, 1000, '')
+          : null}
+        {m.kind === 'dab'
+          ? number('turn_deg', 'pulled', '°', -3600, 3600)
+          : null}
+        {m.kind === 'sgraffito'
+          ? null
+          : number('coats', 'coats', '', 0.01, 20, '1')}
         {m.kind === 'sgraffito'
           ? null
           : number('coat_g_m2', 'or coat weight', 'g/m²', 0, 20000, '')}
@@ -544,10 +550,10 @@ export function Where() {
           <Head
             number={fixed(tight.clearance_mm, 1)}
             what="mm to spare between neighbours"
-            plain={`${nameOf(piece, narrow)} stands closest: ${num(
-              narrow.repeat?.count,
-              1,
-            )} times around ${zoneName(piece, narrow.zone).toLowerCase()}.`}
+            plain={`${nameOf(piece, narrow)} stands closest: ${count(
+              num(narrow.repeat?.count, 1),
+              'time',
+            )} around, on ${bare(small(zoneName(piece, narrow.zone)))}.`}
             sure={`${span(tight.clearance_mm_range, 1)} mm, as exactly as the pot is measured.`}
           />
         ) : (

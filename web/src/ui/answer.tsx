@@ -31,7 +31,9 @@ export function Standing({ of }: { of: Answer<unknown> }) {
       <p class="refusal" role="alert">
         <b>{of.refusal.what}</b>
         {of.refusal.todo ? <> Then: {of.refusal.todo}.</> : null}
-        {of.refusal.where ? <span class="sure"> {of.refusal.where}</span> : null}
+        {of.refusal.where ? (
+          <span class="sure"> {of.refusal.where}</span>
+        ) : null}
       </p>
     );
   }

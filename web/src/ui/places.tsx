@@ -38,7 +38,7 @@ function Picture(p: {
           ? 'The picture comes when the server is back.'
           : answer.refusal
             ? answer.refusal.message
-            : ''}
+            : 'The picture is being drawn …'}
       </p>
     );
   }
@@ -62,23 +62,29 @@ function DrawnPot({ piece, hand }: { piece: Piece; hand: VNode }) {
       </div>
       <div class="pot-row">
         <div class="pot-words words">
-        <Choice
-          legend="How the pot is seen"
-          value={view}
-          choices={[
-            { value: 'side', says: 'from the side' },
-            { value: 'above', says: 'from above' },
-          ]}
-          onChoice={setView}
-        />
-        <p class="words">
-          <button type="button" onClick={() => setEighths((n) => (n + 7) % 8)}>
-            turn left
-          </button>
-          <button type="button" onClick={() => setEighths((n) => (n + 1) % 8)}>
-            turn right
-          </button>
-        </p>
+          <Choice
+            legend="How the pot is seen"
+            value={view}
+            choices={[
+              { value: 'side', says: 'from the side' },
+              { value: 'above', says: 'from above' },
+            ]}
+            onChoice={setView}
+          />
+          <p class="words">
+            <button
+              type="button"
+              onClick={() => setEighths((n) => (n + 7) % 8)}
+            >
+              turn left
+            </button>
+            <button
+              type="button"
+              onClick={() => setEighths((n) => (n + 1) % 8)}
+            >
+              turn right
+            </button>
+          </p>
         </div>
         {hand}
       </div>
@@ -108,20 +114,20 @@ export function PotPlace({ hand }: { hand: VNode }) {
       </div>
       <div class="pot-row">
         <div class="pot-words">
-        <Choice
-          legend="How the pot is seen"
-          value={view}
-          choices={[
-            { value: 'fired', says: 'as fired' },
-            { value: 'painted', says: 'as painted' },
-          ]}
-          onChoice={setView}
-        />
-        {(piece.form.measured ?? 'leather-hard') === 'leather-hard' ? (
-          <p class="sure">
-            ⌀ {fixed(wide * (1 - shrinks / 100), 0)} mm when fired
-          </p>
-        ) : null}
+          <Choice
+            legend="How the pot is seen"
+            value={view}
+            choices={[
+              { value: 'fired', says: 'as fired' },
+              { value: 'painted', says: 'as painted' },
+            ]}
+            onChoice={setView}
+          />
+          {(piece.form.measured ?? 'leather-hard') === 'leather-hard' ? (
+            <p class="sure">
+              ⌀ {fixed(wide * (1 - shrinks / 100), 0)} mm when fired
+            </p>
+          ) : null}
         </div>
         {hand}
       </div>

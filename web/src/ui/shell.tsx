@@ -155,22 +155,22 @@ function Hand() {
   const undone = store.redoLabel;
   return (
     <p class="words hand">
-        <button
-          type="button"
-          disabled={!done}
-          title={done ? `undo: ${done}` : ''}
-          onClick={() => store.undo()}
-        >
-          undo
-        </button>
-        <button
-          type="button"
-          disabled={!undone}
-          title={undone ? `redo: ${undone}` : ''}
-          onClick={() => store.redo()}
-        >
-          redo
-        </button>
+      <button
+        type="button"
+        disabled={!done}
+        title={done ? `undo: ${done}` : ''}
+        onClick={() => store.undo()}
+      >
+        undo
+      </button>
+      <button
+        type="button"
+        disabled={!undone}
+        title={undone ? `redo: ${undone}` : ''}
+        onClick={() => store.redo()}
+      >
+        redo
+      </button>
     </p>
   );
 }
@@ -180,15 +180,15 @@ function State() {
   usePiece();
   const here = useServer();
   return (
-      <p class="state" role="status">
-        {store.trouble
-          ? `The browser could not keep the last change: ${store.trouble}. Save the piece to a file.`
-          : here
-            ? ''
-            : store.safe
-              ? 'The server is away. What you do is kept in this browser.'
-              : 'The server is away, and this browser keeps nothing: save the piece to a file.'}
-      </p>
+    <p class="state" role="status">
+      {store.trouble
+        ? `The browser could not keep the last change: ${store.trouble}. Save the piece to a file.`
+        : here
+          ? ''
+          : store.safe
+            ? 'The server is away. What you do is kept in this browser.'
+            : 'The server is away, and this browser keeps nothing: save the piece to a file.'}
+    </p>
   );
 }
 
@@ -233,7 +233,11 @@ export function Shell() {
   const Answer = asked.Answer;
   return (
     <>
-      <a class="skip" href={`#/${asked.route}`} onClick={() => sheet.current?.focus()}>
+      <a
+        class="skip"
+        href={`#/${asked.route}`}
+        onClick={() => sheet.current?.focus()}
+      >
         to the answer
       </a>
       <header>

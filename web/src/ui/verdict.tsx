@@ -84,7 +84,12 @@ export function Sheets({ piece }: { piece: Piece }) {
     // Opened while the finger is still down, or it is held for a pop-up.
     const tab = window.open('', '_blank');
     try {
-      const blob = await file('sheets', store.piece, 'application/pdf', stop.signal);
+      const blob = await file(
+        'sheets',
+        store.piece,
+        'application/pdf',
+        stop.signal,
+      );
       const url = URL.createObjectURL(blob);
       made.current = { piece, url };
       set({ is: 'ready', url });

@@ -202,12 +202,31 @@ static void painting(const lh_verdict_input *in, lh_verdict *v)
 #define ROUND_CAUTION 0.02
 #define ROUND_STOP 0.10
 
+/* What slips weigh to be brushed or poured [g per litre]. (common practice, no
+** source) */
+#define LITRE_LEAST 1100.0
+#define LITRE_MOST 1900.0
+
+static void litre_weight(const lh_jar *j, lh_verdict *v)
+{
+  double p = j->slip->litre_weight_g;
+
+  if (p >= LITRE_LEAST && p <= LITRE_MOST) return;
+  lh_verdict_add(
+      v, LH_SAYS_CAUTION,
+      lh_heap_print(v->arena, "%s, litre weight", lh_slip_doc_name(j->slip)),
+      "weigh 100 ml again, jug tared, and correct litre_weight_g",
+      "a litre is said to weigh %.0f g; slips weigh %.0f to %.0f g", p,
+      LITRE_LEAST, LITRE_MOST);
+}
+
 static void mixing(const lh_jar *j, lh_verdict *v)
 {
   const char *about;
   int digits = j->need_g < 20 ? 1 : 0;
 
   if (j->dry_g <= 0) return;
+  litre_weight(j, v);
   about = lh_heap_print(v->arena, "%s, mixing", lh_slip_doc_name(j->slip));
   if (j->n == 0) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about, "give its recipe",

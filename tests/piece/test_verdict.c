@@ -351,6 +351,11 @@ static void mixing(void)
   expect("/mixing/scale_step_g", "0,5", about, LH_SAYS_CAUTION,
          "share of zircon");
   expect("/mixing/scale_step_g", "2", about, LH_SAYS_STOP, "share of zircon");
+  /* A litre weight next to water's, or to stone's, once passed in silence. */
+  expect("/slips/0/litre_weight_g", "1010", "White ground, litre weight",
+         LH_SAYS_CAUTION, "1100 to 1900");
+  expect("/slips/0/litre_weight_g", "2400", "White ground, litre weight",
+         LH_SAYS_CAUTION, "1100 to 1900");
   expect("/materials/0",
          "{\"name\": \"my clay\", \"formula\": \"Al2O3.2SiO2.2H2O\","
          " \"stock_g\": 5}",

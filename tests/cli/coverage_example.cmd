@@ -1,0 +1,1 @@
+coverage ../../docs/example-piece.json

@@ -1,0 +1,1 @@
+piece ../../docs/example-piece.json --set /form/inside/2/diameter_mm=90

@@ -1,0 +1,1 @@
+piece ../../docs/example-piece.json --set /slips/0/coat_g_m2=2000 --json

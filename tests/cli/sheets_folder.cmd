@@ -1,0 +1,1 @@
+sheets ../../docs/example-piece.json --out "/nowhere/at/all.pdf"

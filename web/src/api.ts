@@ -49,11 +49,37 @@ function set(now: boolean): void {
   }
 }
 
+/** What the server says of itself. */
+export interface About {
+  version?: string;
+  transport?: 'loopback' | 'plain' | 'tls';
+  admitted?: boolean;
+  warning?: string;
+  token?: string;
+}
+let about: Promise<About> | undefined;
+
+async function askAbout(): Promise<About> {
+  const r = await fetch('api/about', { cache: 'no-store' });
+  set(true);
+  return r.ok ? ((await r.json()) as About) : {};
+}
+/** Asked once, and again after the server was away: it may have a new token. */
+export function aboutServer(): Promise<About> {
+  if (!about) {
+    about = askAbout();
+    about.catch(() => {
+      about = undefined;
+    });
+  }
+  return about;
+}
+
 /** Any answer shows that it is back. */
 async function knock(): Promise<void> {
+  about = undefined;
   try {
-    await fetch('api/openapi.json', { method: 'HEAD', cache: 'no-store' });
-    set(true);
+    await aboutServer();
   } catch {
     set(false);
   }
@@ -71,12 +97,7 @@ async function refusal(r: Response): Promise<Refusal> {
   }
   const text = (k: string) =>
     typeof p[k] === 'string' ? (p[k] as string) : '';
-  const todo =
-    text('todo') ||
-    text('detail') ||
-    (r.status === 401 || r.status === 403
-      ? 'open the address that the terminal shows'
-      : '');
+  const todo = text('todo') || text('detail');
   return new Refusal(
     r.status,
     text('title') || `the server answered ${r.status}`,
@@ -85,25 +106,44 @@ async function refusal(r: Response): Promise<Refusal> {
   );
 }
 
-async function post(
+async function once(
   op: string,
   body: string,
   accept: string,
   signal?: AbortSignal,
 ): Promise<Response> {
-  let r: Response;
   try {
-    r = await fetch(`api/${op}`, {
+    const { token } = await aboutServer();
+    return await fetch(`api/${op}`, {
       method: 'POST',
-      headers: { 'content-type': 'application/json', accept },
+      headers: {
+        'content-type': 'application/json',
+        accept,
+        ...(token ? { 'leatherhard-token': token } : {}),
+      },
       body,
       cache: 'no-store',
       ...(signal ? { signal } : {}),
     });
   } catch (e) {
     if (signal?.aborted) throw e;
+    about = undefined;
     set(false);
     throw new Away();
+  }
+}
+
+async function post(
+  op: string,
+  body: string,
+  accept: string,
+  signal?: AbortSignal,
+): Promise<Response> {
+  let r = await once(op, body, accept, signal);
+  if (r.status === 403) {
+    // It was started again, with another token.
+    about = undefined;
+    r = await once(op, body, accept, signal);
   }
   set(true);
   if (!r.ok) throw await refusal(r);

@@ -208,6 +208,9 @@ class ZoneMaps {
   /** Lay what changed.  A word when it cannot be; then nothing has changed. */
   lay(flat: Float64Array): string | null {
     if (same(this.last, flat)) {
+      const { nx, ny } = this.size;
+      const tiles = Math.ceil(nx / TILE) * Math.ceil(ny / TILE);
+      this.m.u8(this.stale, tiles).fill(0);
       this.size = { ...this.size, all: false, rects: [] };
       return null;
     }

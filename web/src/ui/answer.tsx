@@ -26,6 +26,14 @@ export function Head(p: HeadProps) {
 
 /** What stands when an answer is not there, is old, or was refused. */
 export function Standing({ of }: { of: Answer<unknown> }) {
+  if (of.refusal?.status === 401) {
+    return (
+      <p class="refusal" role="alert">
+        <b>The server does not know this device.</b> <a href="pair">Admit it</a>
+        , or open the address that the terminal shows.
+      </p>
+    );
+  }
   if (of.refusal) {
     return (
       <p class="refusal" role="alert">

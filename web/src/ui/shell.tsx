@@ -3,6 +3,7 @@
 // the answer, the band along the bottom edge.
 
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { aboutServer, type About } from '../api';
 import { capable, lacks } from '../capable';
 import type { Kept } from '../keep';
 import {
@@ -60,6 +61,7 @@ function PieceMenu() {
   const [kept, setKept] = useState<Kept[]>([]);
   const [why, setWhy] = useState('');
   const [can] = useState(capable);
+  const [server, setServer] = useState<About>({});
   const close = () => {
     if (menu.current) menu.current.open = false;
   };
@@ -85,7 +87,9 @@ function PieceMenu() {
       ref={menu}
       class="piece-menu"
       onToggle={(e) => {
-        if (e.currentTarget.open) void store.known().then(setKept);
+        if (!e.currentTarget.open) return;
+        void store.known().then(setKept);
+        aboutServer().then(setServer, () => setServer({}));
       }}
       onKeyDown={(e) => {
         if (e.key !== 'Escape') return;
@@ -138,6 +142,7 @@ function PieceMenu() {
             {why}
           </p>
         ) : null}
+        {server.warning ? <p class="sure">{server.warning}</p> : null}
         {lacks(can, store.safe).map((l) => (
           <p key={l} class="sure">
             {l}

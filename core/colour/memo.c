@@ -69,9 +69,9 @@ float lh_coat_round(float coat)
 {
   uint32_t bits;
 
-  if (coat < 32.0f) return floorf(coat * 4.0f + 0.5f) * 0.25f;
+  if (coat < 32.0f) return floorf(coat * 2.0f + 0.5f) * 0.5f;
   memcpy(&bits, &coat, sizeof bits);
-  bits = (bits + 0x8000u) & ~0xffffu; /* 7 of the 23 digits are kept */
+  bits = (bits + 0x10000u) & ~0x1ffffu; /* 6 of the 23 digits are kept */
   memcpy(&coat, &bits, sizeof bits);
   return coat;
 }

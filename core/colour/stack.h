@@ -102,7 +102,7 @@ lh_xyz lh_stack_pixel(const lh_stack_ready *ready, const unsigned char *slip,
 ** rest.  It belongs to one palette and one list of layers: clear it (all
 ** bytes 0) when either changes.
 */
-enum { LH_MEMO_LAYERS = 12, LH_MEMO_PLACES = 1 << 15 };
+enum { LH_MEMO_LAYERS = 12, LH_MEMO_PLACES = 1 << 16 };
 
 typedef struct {
   float coat[LH_MEMO_LAYERS]; /* from the lowest up; above the last: 0      */
@@ -126,7 +126,7 @@ const lh_stack_memo *lh_stack_remember(const lh_stack_ready *ready,
                                        lh_stack_memo *memo);
 
 /* A coat weight rounded for a screen that is drawn while the brush moves: to
-** 0.25 g/m2, above 32 g/m2 to 1/128 to 1/256 of itself.  (judgement: far
+** 0.5 g/m2, above 32 g/m2 to 1/64 to 1/128 of itself.  (judgement: far
 ** below what any hand repeats; a step of colour that no eye sees) */
 float lh_coat_round(float coat);
 

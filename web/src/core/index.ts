@@ -1,0 +1,209 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The page's side of the worker: follows the store, keeps the latest numbers
+// and colours for whoever asks.
+
+import type { Op } from '../patch';
+import type { Piece } from '../piece';
+import { store } from '../store';
+import type { Look, Numbers, Rect } from './engine';
+import type { FromWorker, Skin, ToWorker } from './messages';
+import { Shapes } from './shapes';
+
+export type { Look, Numbers, Rect } from './engine';
+export { Fault, type Chart } from './shapes';
+
+/** A zone's colours, the lowest row first. */
+export interface Painting {
+  zone: string;
+  look: Look;
+  nx: number;
+  ny: number;
+  pixel: number;
+  width: number;
+  height: number;
+  rgba: Uint8ClampedArray;
+}
+/** Where they changed; `fresh`: it is another array, of another size. */
+export type OnPainting = (p: Painting, rects: Rect[], fresh: boolean) => void;
+
+export interface WindowMap {
+  nx: number;
+  ny: number;
+  says: Uint8Array; // 0 none, 1 thin, 2 right, 3 thick
+  mm2: [number, number, number];
+}
+
+class Core {
+  /** Charts, profiles and repeats at once, in the page itself. */
+  shapes: Shapes | null = null;
+  numbers: Numbers | null = null;
+  /** How long the last change took in the worker: laid and measured, then
+   *  coloured. [ms] */
+  took = { numbers: 0, skins: 0 };
+  private worker: Worker | null = null;
+  private opening: Promise<void> | null = null;
+  private n = 0; // asked
+  private done = 0; // answered
+  private numbered = 0;
+  private waiting: { n: number; go: (x: Numbers) => void }[] = [];
+  private paintings = new Map<string, Painting>();
+  private onPaintings = new Set<OnPainting>();
+  private onNumberss = new Set<(x: Numbers) => void>();
+  private next: { patch: Op[] | null } | null = null; // preview to be sent
+  private windows = new Map<number, (w: WindowMap | null) => void>();
+  private looks: Look[] = ['fired'];
+
+  /** Begin; resolves when shapes can be asked for. */
+  open(): Promise<void> {
+    this.opening ??= this.begin();
+    return this.opening;
+  }
+
+  private async begin(): Promise<void> {
+    const got = await fetch(new URL('core.wasm', document.baseURI));
+    const module = await WebAssembly.compile(await got.arrayBuffer());
+    this.shapes = new Shapes(module);
+    this.worker = new Worker(new URL('worker.js', document.baseURI), {
+      type: 'module',
+    });
+    this.worker.onmessage = ({ data }: MessageEvent<FromWorker>) =>
+      this.hear(data);
+    this.send({ kind: 'module', module });
+    if (store.isOpen) this.whole();
+    store.subscribe((_, patch) => {
+      if (!patch.length) return;
+      if (patch.length === 1 && patch[0]?.op === 'replace' && !patch[0].path) {
+        this.whole();
+      } else {
+        this.send({ kind: 'patch', patch, n: ++this.n });
+      }
+    });
+  }
+
+  private whole(): void {
+    this.send({ kind: 'piece', piece: store.piece, n: ++this.n });
+  }
+  private send(m: ToWorker): void {
+    this.worker?.postMessage(m);
+  }
+
+  /** The numbers of the piece as it stands in the store. */
+  async measure(_piece?: Piece): Promise<Numbers> {
+    await this.open();
+    if (this.numbers && this.numbered === this.n) return this.numbers;
+    return new Promise((go) => this.waiting.push({ n: this.n, go }));
+  }
+
+  /** Show a change that is not made yet; null takes it back.  While the
+   *  worker is busy only the latest is kept. */
+  preview(patch: Op[] | null): void {
+    this.next = { patch };
+    if (this.done === this.n) this.sendNext();
+  }
+  private sendNext(): void {
+    if (!this.next) return;
+    this.send({ kind: 'preview', patch: this.next.patch, n: ++this.n });
+    this.next = null;
+  }
+  /** The change that was shown is made: the preview goes in the same breath. */
+  settle(make: () => void): void {
+    this.next = null;
+    this.send({ kind: 'preview', patch: null, n: ++this.n });
+    make();
+  }
+
+  /** Which looks are kept up to date. */
+  want(look: Look): void {
+    if (this.looks.includes(look)) return;
+    this.looks = [...this.looks, look];
+    this.send({ kind: 'looks', looks: this.looks, n: ++this.n });
+  }
+
+  painting(zone: string, look: Look): Painting | undefined {
+    return this.paintings.get(`${look} ${zone}`);
+  }
+  /** Hear of colours, and at once of those that are there. */
+  onPainting(fn: OnPainting): () => void {
+    this.onPaintings.add(fn);
+    for (const p of this.paintings.values()) {
+      fn(p, [{ x: 0, y: 0, w: p.nx, h: p.ny }], true);
+    }
+    return () => void this.onPaintings.delete(fn);
+  }
+  onNumbers(fn: (x: Numbers) => void): () => void {
+    this.onNumberss.add(fn);
+    if (this.numbers) fn(this.numbers);
+    return () => void this.onNumberss.delete(fn);
+  }
+
+  /** Where a slip is too thin or too thick. */
+  window(zone: string, slip: string): Promise<WindowMap | null> {
+    const id = ++this.n;
+    this.done = Math.max(this.done, id - 1);
+    return new Promise((go) => {
+      this.windows.set(id, go);
+      this.send({ kind: 'window', zone, slip, id });
+    });
+  }
+
+  private hear(m: FromWorker): void {
+    switch (m.kind) {
+      case 'numbers':
+        this.numbers = m.numbers;
+        this.numbered = m.n;
+        this.took.numbers = m.ms;
+        for (const w of this.waiting.filter((x) => x.n <= m.n)) w.go(m.numbers);
+        this.waiting = this.waiting.filter((x) => x.n > m.n);
+        for (const fn of [...this.onNumberss]) fn(m.numbers);
+        break;
+      case 'skins':
+        this.took.skins = m.ms;
+        for (const s of m.skins) this.take(s);
+        this.done = Math.max(this.done, m.n);
+        if (this.done === this.n) this.sendNext();
+        break;
+      case 'lost':
+        this.whole();
+        break;
+      case 'window':
+        this.done = Math.max(this.done, m.id);
+        this.windows.get(m.id)?.(
+          m.says ? { nx: m.nx, ny: m.ny, says: m.says, mm2: m.mm2 } : null,
+        );
+        this.windows.delete(m.id);
+        if (this.done === this.n) this.sendNext();
+    }
+  }
+
+  private take(s: Skin): void {
+    const key = `${s.look} ${s.zone}`;
+    const had = this.paintings.get(key);
+    const fresh = !had || had.nx !== s.nx || had.ny !== s.ny;
+    const p: Painting = fresh
+      ? {
+          zone: s.zone,
+          look: s.look,
+          nx: s.nx,
+          ny: s.ny,
+          pixel: s.pixel,
+          width: s.width,
+          height: s.height,
+          rgba: new Uint8ClampedArray(4 * s.nx * s.ny),
+        }
+      : had;
+    Object.assign(p, { pixel: s.pixel, width: s.width, height: s.height });
+    for (const q of s.patches) {
+      for (let y = 0; y < q.h; y++) {
+        p.rgba.set(
+          q.rgba.subarray(4 * y * q.w, 4 * (y + 1) * q.w),
+          4 * ((q.y + y) * s.nx + q.x),
+        );
+      }
+    }
+    this.paintings.set(key, p);
+    const rects = s.patches.map(({ x, y, w, h }) => ({ x, y, w, h }));
+    for (const fn of [...this.onPaintings]) fn(p, rects, fresh);
+  }
+}
+
+export const core = new Core();

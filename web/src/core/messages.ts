@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What page and worker say to each other.
+
+import type { Op } from '../patch';
+import type { Piece } from '../piece';
+import type { Look, Numbers, Rect } from './engine';
+
+export type ToWorker =
+  | { kind: 'module'; module: WebAssembly.Module }
+  | { kind: 'piece'; piece: Piece; n: number }
+  | { kind: 'patch'; patch: Op[]; n: number }
+  /** A change that is not made yet: a stroke under way; null: no more. */
+  | { kind: 'preview'; patch: Op[] | null; n: number }
+  | { kind: 'looks'; looks: Look[]; n: number }
+  | { kind: 'window'; zone: string; slip: string; id: number };
+
+/** A rectangle of colours, four bytes a pixel, the lowest row first. */
+export interface Patch extends Rect {
+  rgba: Uint8Array;
+}
+export interface Skin {
+  zone: string;
+  look: Look;
+  nx: number;
+  ny: number;
+  pixel: number; // [chart mm]
+  width: number; // of the chart [mm]
+  height: number;
+  patches: Patch[];
+}
+
+export type FromWorker =
+  | { kind: 'numbers'; n: number; numbers: Numbers; ms: number }
+  | { kind: 'skins'; n: number; skins: Skin[]; ms: number }
+  /** A patch did not fit: the whole piece is wanted. */
+  | { kind: 'lost' }
+  | {
+      kind: 'window';
+      id: number;
+      nx: number;
+      ny: number;
+      says: Uint8Array | null;
+      mm2: [number, number, number];
+    };

@@ -300,7 +300,7 @@ static lh_status put_zones(const lh_call *call, const form_ask *ask,
   const lh_zone_doc *z = ask->zones.count > 0 ? ask->zones.items : whole;
   size_t n = ask->zones.count > 0 ? ask->zones.count : whole_faces(p, whole);
 
-  if (!ch) return lh_fault_plain(fault, LH_NOMEM, "");
+  if (!ch) return lh_fault_plain(fault, LH_NOMEM, "/zones");
   lh_reply_title(r, "Zones, leather-hard");
   lh_reply_line(r, LH_LINE_HEAD,
                 "zone\tis a\tmm along\tcm2\tdrawing mm\ttrue mm for 1 drawn");

@@ -53,10 +53,13 @@ json_t *lh_operation_schema(const lh_operation *op)
   json_t *piece, *ask = lh_fields_schema(op->fields);
 
   if (!op->takes_piece || !ask) return ask;
-  piece = lh_fields_schema(&lh_piece_table);
   json_object_del(ask, "$schema");
-  if (!piece ||
-      json_object_set_new(json_object_get(piece, "properties"), "ask", ask)) {
+  piece = lh_fields_schema(&lh_piece_table);
+  if (!piece) {
+    json_decref(ask);
+    return NULL;
+  }
+  if (json_object_set_new(json_object_get(piece, "properties"), "ask", ask)) {
     json_decref(piece);
     return NULL;
   }

@@ -13,40 +13,76 @@
 #define AS_TEXT "^" BLANKS "[-+]?" DIGITS "([eE][-+]?[0-9]+)?" BLANKS
 #define UNIT "( *[^0-9.,+-]+)?"
 
+/* An object with v under a key.  v is taken; NULL, and nothing left behind,
+** once memory gave out. */
+static json_t *with(json_t *s, const char *key, json_t *v)
+{
+  if (!s)
+    json_decref(v);
+  else if (json_object_set_new(s, key, v) == 0)
+    return s;
+  json_decref(s);
+  return NULL;
+}
+
+/* A list with v at its end, likewise. */
+static json_t *then(json_t *list, json_t *v)
+{
+  if (!list)
+    json_decref(v);
+  else if (json_array_append_new(list, v) == 0)
+    return list;
+  json_decref(list);
+  return NULL;
+}
+
+static json_t *typed(const char *type)
+{
+  return with(json_object(), "type", json_string(type));
+}
+
 static json_t *number_schema(const lh_field *f)
 {
+  const char *type = f->kind == LH_F_COUNT ? "integer" : "number";
   char units[128];
   bool has = lh_quantity_read("", 0, f->unit, &(double){0}, units,
                               sizeof units) != LH_OK &&
              *units;
-  json_t *s = json_pack("{s:[s,s],s:s}", "type", "number", "string", "pattern",
-                        has ? AS_TEXT UNIT "$" : AS_TEXT "$");
+  json_t *types =
+      then(then(json_array(), json_string(type)), json_string("string"));
+  json_t *s = with(json_object(), "type", types);
 
-  if (f->kind == LH_F_COUNT) {
-    json_object_set_new(s, "type", json_pack("[s,s]", "integer", "string"));
-  }
-  if (!isnan(f->least)) json_object_set_new(s, "minimum", json_real(f->least));
-  if (!isnan(f->most)) json_object_set_new(s, "maximum", json_real(f->most));
+  s = with(s, "pattern", json_string(has ? AS_TEXT UNIT "$" : AS_TEXT "$"));
+  if (!isnan(f->least)) s = with(s, "minimum", json_real(f->least));
+  if (!isnan(f->most)) s = with(s, "maximum", json_real(f->most));
   return s;
 }
 
 static json_t *choice_schema(const lh_field *f)
 {
-  json_t *s = json_pack("{s:s,s:[]}", "type", "string", "enum");
+  json_t *words = json_array();
 
-  for (size_t i = 0; f->choices[i]; i++) {
-    json_array_append_new(json_object_get(s, "enum"),
-                          json_string(f->choices[i]));
-  }
-  return s;
+  for (size_t i = 0; f->choices[i]; i++)
+    words = then(words, json_string(f->choices[i]));
+  return with(typed("string"), "enum", words);
 }
 
 static json_t *list_schema(const lh_field *f, json_t *items)
 {
   size_t most = f->most_items ? f->most_items : LH_LIST_MOST;
+  json_t *s = with(typed("array"), "items", items);
 
-  return json_pack("{s:s,s:o,s:I}", "type", "array", "items", items, "maxItems",
-                   (json_int_t)most);
+  return with(s, "maxItems", json_integer((json_int_t)most));
+}
+
+static json_t *spectrum_schema(const lh_field *f)
+{
+  json_t *s = with(typed("array"), "items", number_schema(f));
+
+  s = with(s, "minItems", json_integer(LH_SPECTRUM));
+  s = with(s, "maxItems", json_integer(LH_SPECTRUM));
+  return with(json_object(), "anyOf",
+              then(then(json_array(), number_schema(f)), s));
 }
 
 static json_t *object_schema(const lh_fields *f);
@@ -56,20 +92,16 @@ static json_t *field_schema(const lh_field *f)
   switch (f->kind) {
   case LH_F_NUMBER:
   case LH_F_COUNT: return number_schema(f);
-  case LH_F_FLAG: return json_pack("{s:s}", "type", "boolean");
-  case LH_F_TEXT: return json_pack("{s:s}", "type", "string");
+  case LH_F_FLAG: return typed("boolean");
+  case LH_F_TEXT: return typed("string");
   case LH_F_CHOICE: return choice_schema(f);
   case LH_F_OBJECT: return object_schema(f->sub);
   case LH_F_LIST: return list_schema(f, object_schema(f->sub));
   case LH_F_NUMBERS: return list_schema(f, number_schema(f));
-  case LH_F_TEXTS: return list_schema(f, json_pack("{s:s}", "type", "string"));
-  case LH_F_SPECTRUM:
-    return json_pack("{s:[o,{s:s,s:o,s:i,s:i}]}", "anyOf", number_schema(f),
-                     "type", "array", "items", number_schema(f), "minItems",
-                     LH_SPECTRUM, "maxItems", LH_SPECTRUM);
+  case LH_F_TEXTS: return list_schema(f, typed("string"));
+  case LH_F_SPECTRUM: return spectrum_schema(f);
   case LH_F_AMOUNTS:
-    return json_pack("{s:s,s:o}", "type", "object", "additionalProperties",
-                     number_schema(f));
+    return with(typed("object"), "additionalProperties", number_schema(f));
   case LH_F_JSON: return json_object();
   }
   return json_object();
@@ -78,65 +110,51 @@ static json_t *field_schema(const lh_field *f)
 /* What null may stand for: "not given", wherever the field is not required. */
 static json_t *or_null(json_t *s)
 {
-  return json_pack("{s:[o,{s:s}]}", "anyOf", s, "type", "null");
+  return with(json_object(), "anyOf",
+              then(then(json_array(), s), typed("null")));
 }
 
-static void describe(json_t *s, const lh_field *f)
+static json_t *describe(json_t *s, const lh_field *f)
 {
   char text[512];
 
   snprintf(text, sizeof text, "%s%s%s%s", f->help ? f->help : "",
            f->unit ? " [" : "", f->unit ? f->unit : "", f->unit ? "]" : "");
-  json_object_set_new(s, "description", json_string(text));
-  if (isnan(f->otherwise)) return;
+  s = with(s, "description", json_string(text));
+  if (isnan(f->otherwise)) return s;
   switch (f->kind) {
-  case LH_F_NUMBER:
-    json_object_set_new(s, "default", json_real(f->otherwise));
-    break;
-  case LH_F_COUNT:
-    json_object_set_new(s, "default", json_integer((long)f->otherwise));
-    break;
-  case LH_F_FLAG:
-    json_object_set_new(s, "default", json_boolean(f->otherwise > 0));
-    break;
+  case LH_F_NUMBER: return with(s, "default", json_real(f->otherwise));
+  case LH_F_COUNT: return with(s, "default", json_integer((long)f->otherwise));
+  case LH_F_FLAG: return with(s, "default", json_boolean(f->otherwise > 0));
   case LH_F_CHOICE:
-    json_object_set_new(s, "default",
-                        json_string(f->choices[(int)f->otherwise]));
-    break;
-  default: break;
+    return with(s, "default", json_string(f->choices[(int)f->otherwise]));
+  default: return s;
   }
 }
 
 static json_t *object_schema(const lh_fields *f)
 {
-  json_t *s = json_pack("{s:s,s:s,s:{},s:b}", "type", "object", "title",
-                        f->title, "properties", "additionalProperties", 0);
-  json_t *must = json_array();
+  json_t *must = json_array(), *properties = json_object();
+  json_t *s = with(typed("object"), "title", json_string(f->title));
 
   for (size_t i = 0; i < f->count; i++) {
-    json_t *one = field_schema(&f->list[i]);
-    if (!f->list[i].required && f->list[i].kind != LH_F_JSON)
-      one = or_null(one);
-    describe(one, &f->list[i]);
-    json_object_set_new(json_object_get(s, "properties"), f->list[i].key, one);
-    if (f->list[i].required)
-      json_array_append_new(must, json_string(f->list[i].key));
+    const lh_field *x = &f->list[i];
+    json_t *one = field_schema(x);
+    if (!x->required && x->kind != LH_F_JSON) one = or_null(one);
+    properties = with(properties, x->key, describe(one, x));
+    if (x->required) must = then(must, json_string(x->key));
   }
-  if (json_array_size(must) > 0) json_object_set(s, "required", must);
+  s = with(s, "additionalProperties", json_false());
+  s = with(s, "properties", properties);
+  if (!must || json_array_size(must) > 0) return with(s, "required", must);
   json_decref(must);
   return s;
 }
 
 json_t *lh_fields_schema(const lh_fields *f)
 {
-  json_t *s = object_schema(f);
-
-  if (s) {
-    json_object_set_new(
-        s, "$schema",
-        json_string("https://json-schema.org/draft/2020-12/schema"));
-  }
-  return s;
+  return with(object_schema(f), "$schema",
+              json_string("https://json-schema.org/draft/2020-12/schema"));
 }
 
 static const char *kind_name(const lh_field *f)

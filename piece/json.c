@@ -51,6 +51,8 @@ static lh_status say_syntax(const json_error_t *e, const char *where,
 {
   const char *near = strstr(e->text, " near "), *what, *todo;
 
+  /* Where memory gives out jansson mostly has no words at all. */
+  if (!*e->text) return lh_fault_plain(fault, LH_NOMEM, where);
   what = "this is not JSON";
   todo = "look at or just before this place for a comma or a quote too many "
          "or too few";

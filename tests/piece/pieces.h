@@ -45,7 +45,7 @@ __attribute__((unused)) static char *pot_text(const char *path, size_t *n)
   return text;
 }
 
-static void pot_open(pot *p)
+__attribute__((unused)) static void pot_open(pot *p)
 {
   json_error_t e;
 
@@ -57,7 +57,8 @@ static void pot_open(pot *p)
   lh_heap_open(&p->arena);
 }
 
-static void pot_set(pot *p, const char *pointer, const char *value)
+__attribute__((unused)) static void pot_set(pot *p, const char *pointer,
+                                            const char *value)
 {
   lh_fault fault = {0};
 

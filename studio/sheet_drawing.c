@@ -262,11 +262,13 @@ static void heading(drawing *d, bool again)
   const lh_piece_zone *z = d->z;
   double width = p->right - p->left;
   char text[500], *title;
+  bool small;
 
   lh_paper_page(p);
-  title = lh_heap_print(p->arena, "%s, at true size%s",
-                        z->doc->name ? z->doc->name : z->doc->id,
-                        again ? ", continued" : "");
+  small = z->zone.kind == LH_CHART_DISC && 2 * z->chart.radius > width;
+  title = lh_heap_print(
+      p->arena, "%s, %s%s", z->doc->name ? z->doc->name : z->doc->id,
+      small ? "drawn smaller" : "at true size", again ? ", continued" : "");
   p->y +=
       lh_paper_heading(p, 24, p->left, p->y - 2, width, title ? title : "") + 1;
   size_words(d, text, sizeof text);
@@ -368,7 +370,7 @@ static void disc(drawing *d)
 {
   lh_paper *p = d->p;
   const lh_chart *ch = &d->z->chart;
-  double room, r = ch->radius;
+  double room, note = 8, r = ch->radius; /* note: room for its line [mm] */
   cairo_t *cr = p->cr;
 
   d->scale = 1;
@@ -376,12 +378,13 @@ static void disc(drawing *d)
   room = fmin(p->right - p->left, p->bottom - p->y);
   if (2 * r > room) {
     char text[160];
+    room = fmin(room, p->bottom - p->y - note);
     d->scale = room / (2 * r);
     snprintf(text, sizeof text,
              "Too large for this paper: drawn at %.0f %% of true size.",
              100 * d->scale);
-    p->y += lh_paper_text(p, LH_STRONG, 11, p->left, p->y, 170, 0, text) + 2;
-    d->scale = fmin(d->scale, (p->bottom - p->y) / (2 * r));
+    lh_paper_text(p, LH_STRONG, 11, p->left, p->y, 170, 0, text);
+    p->y += note;
   }
   d->x0 = (p->left + p->right) / 2;
   d->y0 = p->y + r * d->scale;

@@ -201,6 +201,20 @@ static void water(lh_paper *p, const lh_jar *j)
   p->y += fmax(h1, h2) + 5;
 }
 
+/* The potter's own words after ours: a capital before, a full stop behind. */
+static const char *as_sentence(lh_paper *p, const char *words)
+{
+  size_t n = words ? strlen(words) : 0;
+  char *s;
+
+  if (n == 0) return "";
+  s = lh_heap_print(p->arena, "%s%s", words,
+                    strchr(".!?", words[n - 1]) ? "" : ".");
+  if (!s) return words;
+  if (*s >= 'a' && *s <= 'z') *s = (char)(*s - 'a' + 'A');
+  return s;
+}
+
 static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
                    size_t slip)
 {
@@ -227,7 +241,7 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
                          w->safer < 0 ? ""
                          : w->safer   ? "; the safer side is thick"
                                       : "; the safer side is thin",
-                         w->why ? " " : "", w->why ? w->why : "");
+                         w->why ? " " : "", as_sentence(p, w->why));
   }
   if (!lh_paper_room(p, 22)) lh_paper_page(p);
   lh_paper_flow(p, LH_PLAIN, 13, p->left, width, 0, 0, text ? text : "");

@@ -15,7 +15,8 @@ int main(int argc, char **argv)
     return 1;
   }
   printf("/* Made by bytes2c; change the file, not this. */\n"
-         "static const unsigned char %s[] = {", argv[1]);
+         "static const unsigned char %s[] = {",
+         argv[1]);
   for (; (c = getchar()) != EOF; n++)
     printf("%s%d,", n % 20 == 0 ? "\n" : "", c);
   printf("\n};\nenum { %s_size = %zu };\n", argv[1], n);

@@ -118,7 +118,8 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
   }
   *json = json_loadb(s, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &e);
   if (*json) return LH_OK;
-  snprintf(where, sizeof where, "%.150s:%d:%d", name, e.line, e.column);
+  snprintf(where, sizeof where, "%.150s:%d:%d", name, e.line,
+           e.column > 0 ? e.column : 1);
   return say_syntax(&e, where, fault);
 }
 

@@ -140,8 +140,8 @@ lh_status lh_file_write(const char *path, const void *bytes, size_t n,
   int fd, error, len;
 
   /* A device such as /dev/full, or a pipe, is written in place. */
-  if (stat(path, &there) == 0 && !S_ISREG(there.st_mode) &&
-      !S_ISDIR(there.st_mode)) {
+  if (stat(path, &there) == 0 && !S_ISREG(there.st_mode)) {
+    if (S_ISDIR(there.st_mode)) return cannot("write", path, EISDIR, fault);
     fd = open(path, O_WRONLY);
     if (fd < 0) return cannot("write", path, errno, fault);
     error = write_all(fd, bytes, n) < 0 && errno != EINVAL ? errno : 0;

@@ -1,0 +1,1 @@
+coverage ../piece/v1-cylinder.json --set "/ask=[]"

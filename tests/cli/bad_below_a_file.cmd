@@ -1,0 +1,1 @@
+thin thin_example.json/below.json

@@ -1,0 +1,1 @@
+thin bad_bom_only.json

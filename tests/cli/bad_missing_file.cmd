@@ -1,0 +1,1 @@
+thin no-such-file.json

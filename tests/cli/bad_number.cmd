@@ -1,0 +1,1 @@
+piece bad_number.json

@@ -1,0 +1,1 @@
+sheets ../piece/v1-cylinder.json --set /ask/pixel_mm=1 --out .

@@ -1,0 +1,1 @@
+sheets ../piece/v1-cylinder.json --out --json

@@ -1,0 +1,1 @@
+thin thin_example.json --out x.json

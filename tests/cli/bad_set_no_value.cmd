@@ -1,0 +1,1 @@
+thin --set /litre_weight_g

@@ -1,0 +1,1 @@
+thin bad_syntax_crlf.json

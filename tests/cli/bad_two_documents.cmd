@@ -1,0 +1,1 @@
+thin thin_example.json thin_example.json

@@ -1,0 +1,1 @@
+thin - <thin_bom_crlf.json

@@ -13,6 +13,7 @@ static const struct {
   const char *word, *help;
 } words[] = {
     {"demo [FOLDER]", "work the sample scenario into a folder"},
+    {"serve", "open the page on this machine; see serve --help"},
     {"help [OP]", "this page, or an operation's fields and an example"},
 };
 enum { WORDS = sizeof words / sizeof words[0] };
@@ -128,7 +129,11 @@ void lh_help_man(FILE *out)
         ".Nd from a slip-decorated piece to picture, verdict and sheets\n"
         ".Sh SYNOPSIS\n.Nm\n.Ar operation\n.Op Ar file | -\n.Op Fl -json\n"
         ".Op Fl -out Ar file\n.Op Fl -set Ar pointer Ns = Ns Ar value\n"
-        ".Nm\n.Cm demo\n.Op Ar folder\n.Nm\n.Cm help\n.Op Ar operation\n"
+        ".Nm\n.Cm demo\n.Op Ar folder\n.Nm\n.Cm serve\n"
+        ".Op Fl -port Ar number\n.Op Fl -studio-network\n"
+        ".Op Fl -host Ar name\n.Op Fl -tls-cert Ar file\n"
+        ".Op Fl -tls-key Ar file\n.Op Fl -page-dir Ar folder\n"
+        ".Nm\n.Cm help\n.Op Ar operation\n"
         ".Sh DESCRIPTION\nEach operation reads one JSON document and prints a "
         "table, or with\n.Fl -json\none JSON document; PDF and PNG go to\n"
         ".Fl -out .\nThe operations are:\n",
@@ -160,7 +165,7 @@ void lh_help_completion(FILE *out)
   for (size_t i = 0; (op = lh_operation_at(i)); i++)
     fprintf(out, "%s ", op->name);
   fputs(
-      "demo help\"\n"
+      "demo serve help\"\n"
       "  local flags=\"--json --out --set --schema --help --version\"\n"
       "  if [ \"$COMP_CWORD\" = 1 ] || [ \"${COMP_WORDS[1]}\" = help ]; then\n"
       "    COMPREPLY=($(compgen -W \"$ops $flags\" -- \"$word\"))\n"

@@ -13,6 +13,7 @@
 **   piece/    a whole piece: document, coverage, picture, verdict
 **   studio/   the outside world: files, sheets
 **   ops/      one table of operations: JSON in, JSON and lines out
+**   http/     the local server over ops
 **   cli/      this: words in, lines out
 **   data/     tables with their sources, compiled in
 **
@@ -31,6 +32,7 @@
 #include "operation.h"
 #include "progress.h"
 #include "render.h"
+#include "serve.h"
 #include "version.h"
 
 static int finish(lh_status st, const lh_fault *fault)
@@ -45,10 +47,11 @@ static lh_status no_such(const char *word, lh_fault *fault)
   const char *names[128];
   size_t n = 0, near;
 
-  for (; n < 126 && lh_operation_at(n); n++)
+  for (; n < 125 && lh_operation_at(n); n++)
     names[n] = lh_operation_at(n)->name;
   names[n++] = "help";
   names[n++] = "demo";
+  names[n++] = "serve";
   near = lh_nearest(word, names, n);
   if (near < n) {
     return lh_fault_say(fault, LH_INPUT, word, "see leatherhard help",
@@ -64,7 +67,8 @@ static lh_status help(const lh_args *args, lh_fault *fault)
   const char *about = args->words > 1 ? args->word[1] : NULL;
   const lh_operation *op = about ? lh_operation_find(about) : NULL;
 
-  if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0)
+  if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0 ||
+      strcmp(about, "serve") == 0)
     lh_help_all(stdout);
   else if (strcmp(about, "man") == 0)
     lh_help_man(stdout);
@@ -216,8 +220,12 @@ int main(int argc, char **argv)
   lh_status st;
 
   lh_heap_open(&arena);
-  st = lh_args_read(argc, argv, &args, &fault);
-  if (st == LH_OK) st = dispatch(&args, &arena, &fault);
+  if (argc > 1 && strcmp(argv[1], "serve") == 0) {
+    st = lh_serve(argc - 1, argv + 1, &fault);
+  } else {
+    st = lh_args_read(argc, argv, &args, &fault);
+    if (st == LH_OK) st = dispatch(&args, &arena, &fault);
+  }
   /* A full disk behind standard output shows only when it is flushed. */
   if (fflush(stdout) != 0 || ferror(stdout)) {
     st =

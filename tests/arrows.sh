@@ -23,7 +23,7 @@ core/plan solve piece studio ops cli http'
 floor() { # a greater number may include a smaller; core is judged by room
   case $1 in
   core/*) echo 0 ;; solve) echo 1 ;; piece) echo 2 ;; studio) echo 3 ;;
-  ops) echo 4 ;; cli | http) echo 5 ;;
+  ops) echo 4 ;; http) echo 5 ;; cli) echo 6 ;; # cli starts the server
   esac
 }
 may() { # may ROOM use ROOM?

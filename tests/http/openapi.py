@@ -1,0 +1,111 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The OpenAPI document against the OpenAPI Initiative's own schema, read by
+python3-jsonschema, and against what the server does.
+
+  openapi.py PROGRAM SOURCE-ROOT"""
+import json
+import sys
+
+import jsonschema
+
+from house import Server, check, done, note
+
+program, root = sys.argv[1:3]
+server = Server(program)
+got = server.ask('GET', '/api/openapi.json', key=False)
+document = got.json()
+with open(root + '/tests/http/ref/openapi-3.1.json') as f:
+    oas = json.load(f)
+
+jsonschema.Draft202012Validator.check_schema(oas)
+errors = list(jsonschema.Draft202012Validator(oas).iter_errors(document))
+if not check(not errors, 'it is an OpenAPI 3.1 document'):
+    for e in errors[:5]:
+        note(f'{list(e.absolute_path)}: {e.message[:200]}')
+broken = json.loads(got.body)
+del broken['info']['title']
+check(list(jsonschema.Draft202012Validator(oas).iter_errors(broken)),
+      'and the validator finds one that is not')
+
+
+def references(at):
+    if isinstance(at, dict):
+        if isinstance(at.get('$ref'), str):
+            yield at['$ref']
+        for v in at.values():
+            yield from references(v)
+    elif isinstance(at, list):
+        for v in at:
+            yield from references(v)
+
+
+def follow(ref):
+    at = document
+    for part in ref[2:].split('/'):
+        at = at.get(part) if isinstance(at, dict) else None
+    return at
+
+
+wrong = [r for r in set(references(document))
+         if not r.startswith('#/') or follow(r) is None]
+check(not wrong, f'every reference leads somewhere {wrong}')
+ids = [m['operationId'] for p in document['paths'].values()
+       for k, m in p.items() if k in ('get', 'post', 'delete', 'patch', 'put')]
+check(len(ids) == len(set(ids)), f'{len(ids)} operations, each its own id')
+
+
+def valid(schema, v):
+    whole = {**schema, 'components': document['components']}
+    return list(jsonschema.Draft202012Validator(whole).iter_errors(v))
+
+
+with open(root + '/docs/example-piece.json') as f:
+    piece = json.load(f)
+for path, item in document['paths'].items():
+    post = item.get('post', {})
+    if 'operations' not in post.get('tags', []):
+        continue
+    content = post['requestBody']['content']['application/json']
+    jsonschema.Draft202012Validator.check_schema(content['schema'])
+    example = content.get('example', piece)
+    errors = valid(content['schema'], example)
+    if not check(not errors, f'{path}: its example is valid by its schema'):
+        note(errors[0].message[:300])
+    check(valid(content['schema'], {**example, 'no such key': 1}),
+          f'{path}: an unknown key is not')
+    if '$ref' in content['schema']:
+        check(valid(content['schema'], {**example, 'ask': {'no such key': 1}}),
+              f'{path}: nor one in ask')
+
+# What the server answers is what the document says.
+schemas = document['components']['schemas']
+check(not valid(schemas['About'], server.ask('GET', '/api/about').json()),
+      'about is as told')
+who, _ = server.pair()
+check(not valid(schemas['About'],
+                server.ask('GET', '/api/about', headers=who,
+                           key=False).json()), 'also to a device')
+devices = server.ask('GET', '/api/devices').json()['devices']
+check(len(devices) == 1 and not valid(schemas['Device'], devices[0]),
+      'a device is as told')
+check(not valid(schemas['Problem'],
+                server.ask('GET', '/api/nothing/here').json()),
+      'a problem is as told')
+job = server.ask('POST', '/api/thin', {'litre_weight_g': 1500},
+                 {'Prefer': 'respond-async'})
+check(job.status == 202 and not valid(schemas['Job'], job.json()),
+      'a job is as told')
+job = server.ask('POST', '/api/thin', {}, {'Prefer': 'respond-async'})
+check(not valid(schemas['Job'], server.ask('GET', job['Location']).json()),
+      'also one that is refused')
+
+# Every path of the document is there: anything but 404 and 405.
+for path, item in document['paths'].items():
+    for method in ('get', 'post', 'delete'):
+        if method not in item or path == '/api/events':
+            continue
+        a = server.ask(method.upper(), path.replace('{id}', 'none'))
+        gone = a.status == 404 and '{id}' not in path
+        check(not gone and a.status != 405, f'{method} {path} is answered')
+server.finish()
+done()

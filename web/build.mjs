@@ -108,7 +108,10 @@ if (existsSync(at('src/core/worker.ts'))) {
 const css = await build({
   ...common,
   stdin: {
-    contents: (await fonts()) + (await readFile(at('css/page.css'), 'utf8')),
+    contents:
+      (await fonts()) +
+      (await readFile(at('css/page.css'), 'utf8')) +
+      (await readFile(at('css/band.css'), 'utf8')),
     loader: 'css',
     resolveDir: here,
   },

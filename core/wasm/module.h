@@ -12,6 +12,7 @@
 **   page.c      a zone that is painted on: made ready, compared with what it
 **               was, laid and measured where it changed
 **   colour.c    slips, body and glaze as a palette; maps as bytes for a screen
+**   hit.c       what lies where, for whoever points at it
 **   shape.c     profiles, charts, repeats, dabs
 */
 #ifndef LH_MODULE_H
@@ -62,7 +63,8 @@ int lh_module_lay(const double *in, size_t n, void *room, size_t bytes,
 */
 int lh_module_relay(void *room, int x0, int y0, int x1, int y1);
 
-/* ---- a zone that is painted on (page.c) ---------------------------------- */
+/* ---- a zone that is painted on (page.c, hit.c)
+ * ---------------------------------- */
 
 /* Make a zone ready to be laid, and lay nothing.
 **
@@ -132,6 +134,31 @@ int lh_module_measure(const void *room, float *const *maps,
 */
 int lh_module_window(void *room, float *const *maps, int slip, double least,
                      double most, unsigned char *says, double *mm2);
+
+/* The shapes of a zone, for outlines.
+**
+** Given:     room   made ready
+**            cap    shapes that out has room for
+** Returned:  out    for each: lh_shape_kind, mark (counted through all groups),
+**                   instance, anchor x, y, box about it left, right, low,
+**                   high, true mm for one chart mm; a ring's low and high are
+**                   its own, x and y 0
+** Status:    how many there are, even if > cap
+*/
+enum { LH_SHAPE_NUMBERS = 10 };
+int lh_module_shapes(const void *room, size_t cap, double *out);
+
+/* What lies at a place.
+**
+** Given:     room, x, y   [chart mm]
+**            reach        so near is near enough                 [chart mm]
+** Returned:  out[2]       mark and instance of the uppermost shape there; one
+**                         that is only near counts after one that is met, and
+**                         rings after both, the narrower first
+** Status:    1, or 0 for nothing
+*/
+int lh_module_hit(const void *room, double x, double y, double reach,
+                  double *out);
 
 /* ---- colour (colour.c) ----------------------------------------------------
  */

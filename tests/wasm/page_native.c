@@ -191,6 +191,22 @@ static void put_all(FILE *f, zone *z, const void *palette_room,
   free(says);
 }
 
+/* Outlines, and what lies at some places. */
+static void put_hits(FILE *f, const zone *z)
+{
+  size_t n = (size_t)lh_module_shapes(z->room, 0, NULL);
+  double *out = room_of((n * LH_SHAPE_NUMBERS + 1) * sizeof *out), hit[2];
+
+  lh_module_shapes(z->room, n, out);
+  put(f, out, n * LH_SHAPE_NUMBERS * sizeof *out);
+  for (int i = 0; i < 200; i++) {
+    hit[0] = hit[1] = -1;
+    lh_module_hit(z->room, 2.5 * (i % 40) - 30, 9.0 * (i / 40) - 4, 0.5, hit);
+    put(f, hit, sizeof hit);
+  }
+  free(out);
+}
+
 /* Sums kept from before, beside all of them afresh. */
 static size_t numbers_differ(const zone *z, unsigned char *stale, void *sums)
 {
@@ -238,6 +254,7 @@ static int work(const char *before, const char *after, const char *pal,
   lh_module_paint(y.room, y.maps, stale);
   memset(memo, 0, lh_module_memo());
   put_all(f, &y, palette_room, stale, sums, memo, rgba);
+  put_hits(f, &y);
   wrong += numbers_differ(&y, stale, sums);
   lh_module_lay(b, m, room, ROOM, whole);
   for (int i = 0; i < (int)whole[LH_REPORT_LAYERS]; i++)

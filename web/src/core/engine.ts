@@ -65,7 +65,7 @@ export interface Trouble {
 const GEOMETRY = 1,
   ILLUMINANT = 0;
 
-function paletteNumbers(piece: Piece, look: Look): Float64Array {
+export function paletteNumbers(piece: Piece, look: Look): Float64Array {
   const g = look === 'fired' ? piece.glaze : undefined;
   const weight = number(piece.glaze_g_m2, defaults.glaze);
   const depth = spectrum(g?.absorption_m2_g).map((x) => x * weight);

@@ -5,7 +5,8 @@
 import type { Op } from '../patch';
 import type { Piece } from '../piece';
 import { store } from '../store';
-import type { Look, Numbers, Rect } from './engine';
+import { paletteNumbers, type Look, type Numbers, type Rect } from './engine';
+import { Module, PALETTE_ROOM } from './module';
 import type { FromWorker, Skin, ToWorker } from './messages';
 import { Shapes } from './shapes';
 
@@ -144,6 +145,39 @@ class Core {
       this.windows.set(id, go);
       this.send({ kind: 'window', zone, slip, id });
     });
+  }
+
+  private stacks: { m: Module; palette: number; of: unknown[] } | null = null;
+
+  /** The fired colour of coats, the lowest first, as "rgb(...)". */
+  colour(coats: { slip: string; g_m2: number }[]): string {
+    const { piece } = store;
+    if (!this.shapes) return 'transparent';
+    this.stacks ??= { m: new Module(this.shapes.module), palette: 0, of: [] };
+    const t = this.stacks,
+      { m } = t;
+    const of = [piece.slips, piece.body, piece.glaze, piece.glaze_g_m2];
+    const at = m.take(64 * 1024);
+    if (!t.palette || of.some((x, i) => x !== t.of[i])) {
+      t.palette ||= m.take(PALETTE_ROOM);
+      const numbers = paletteNumbers(piece, 'fired');
+      m.f64(at, numbers.length).set(numbers);
+      if (m.e.lh_module_palette(at, numbers.length, t.palette, PALETTE_ROOM)) {
+        m.give(at);
+        return 'transparent';
+      }
+      t.of = of;
+    }
+    const stack = coats.flatMap((c) => [
+      piece.slips.findIndex((s) => s.id === c.slip),
+      c.g_m2,
+    ]);
+    m.f64(at, stack.length).set(stack);
+    const bad = m.e.lh_module_colour(t.palette, at, coats.length, at + 512);
+    const o = m.f64(at + 512, 6);
+    const rgb = [o[3], o[4], o[5]].map((v) => Math.round(255 * (v as number)));
+    m.give(at);
+    return bad ? 'transparent' : `rgb(${rgb.join(' ')})`;
   }
 
   private hear(m: FromWorker): void {

@@ -37,6 +37,14 @@ export interface Exports {
     says: number,
     mm2: number,
   ): number;
+  lh_module_shapes(room: number, cap: number, out: number): number;
+  lh_module_hit(
+    room: number,
+    x: number,
+    y: number,
+    reach: number,
+    out: number,
+  ): number;
   lh_module_palette(at: number, n: number, room: number, bytes: number): number;
   lh_module_colour(
     palette: number,

@@ -37,7 +37,7 @@ export class Shapes {
   private readonly at: number;
   private charts = new Map<string, { key: string; chart: Chart }>();
 
-  constructor(module: WebAssembly.Module) {
+  constructor(readonly module: WebAssembly.Module) {
     this.m = new Module(module);
     this.scratch = this.m.take(SHAPE_ROOM);
     this.at = this.m.take(8 * 65536);

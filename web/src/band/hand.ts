@@ -1,0 +1,624 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the hand does on the band: draws, picks, moves, turns.  It previews in
+// the worker while it moves, and changes the piece once when it is lifted.
+
+import { core, type Chart } from '../core';
+import { number } from '../core/numbers';
+import type { Mark, MarkKind, Painted, Piece, Repeat, Zone } from '../piece';
+import { store, type Op } from '../store';
+import { bare } from '../words';
+import * as edit from './edit';
+import { Geometry, type Hit } from './geometry';
+import {
+  anchorAt,
+  frame,
+  markOf,
+  widthAt,
+  type Anchor,
+  type Held,
+  type Sample,
+} from './pen';
+import { ARM, BandView, type Shown } from './view';
+
+export type Tool = 'pick' | MarkKind;
+
+/** What is set in the words above the band. */
+export interface Setting {
+  tool: Tool;
+  slip: string;
+  brush: string;
+  coats: number;
+  way: NonNullable<Repeat['way']>;
+  count: number; // 1: once
+  oneOnly: boolean;
+}
+
+interface Grip {
+  kind: 'move' | 'turn' | 'pan';
+  hit: Hit | null;
+  entry: Painted;
+  piece: Piece;
+  from: [number, number]; // css px
+  chart: [number, number];
+  pivot: [number, number];
+  moved: boolean;
+  ops: Op[];
+  label: string;
+}
+
+const NEAR_PX = 9;
+
+export class Hand {
+  setting: Setting;
+  /** Set when the picked instance is known. */
+  instance = 0;
+  private geometry: Geometry | null = null;
+  private samples: Sample[] = [];
+  private anchor: Anchor | null = null;
+  private underWay: Painted | null = null;
+  private ring = 0;
+  private grip: Grip | null = null;
+  private pointer = -1;
+  private penSeen = false;
+  private frameAt = 0.5; // where one draws; at first the middle
+  cursor: { x: number; y: number } | null = null;
+  private preview: Piece | null = null;
+
+  constructor(
+    readonly view: BandView,
+    setting: Setting,
+    private readonly again: () => void,
+  ) {
+    this.setting = setting;
+  }
+
+  zone: Zone | null = null;
+  chart: Chart | null = null;
+
+  /** The zone that is shown. */
+  show(zone: Zone | null): void {
+    this.zone = zone;
+    this.chart = null;
+    if (!zone || !core.shapes) return;
+    try {
+      this.chart = core.shapes.chart(store.piece.form, zone);
+    } catch {
+      this.chart = null;
+    }
+  }
+
+  private get geo(): Geometry | null {
+    if (!core.shapes || !this.zone) return null;
+    this.geometry ??= new Geometry(core.shapes);
+    this.geometry.set(this.preview ?? store.piece, this.zone);
+    return this.geometry;
+  }
+
+  /** Entry that is chosen, if it lies in this zone. */
+  chosen(): Painted | null {
+    const e = store.piece.painting.find((x) => x.id === store.selected.entry);
+    return e && e.zone === this.zone?.id ? e : null;
+  }
+
+  /* ---- what is drawn over the colours ----------------------------------- */
+
+  shown(): Omit<Shown, 'thickness'> {
+    const g = this.geo,
+      c = this.chart,
+      e = this.chosen();
+    const boxes: Shown['boxes'] = [];
+    let ring = null;
+    const picking = this.setting.tool === 'pick';
+    if (g && e && picking) {
+      const all = g.instances(e.id);
+      if (!all.includes(this.instance)) this.instance = all[0] ?? 0;
+      for (const i of all) {
+        const box = g.box(e.id, i);
+        if (box) boxes.push({ box, first: i === this.instance });
+      }
+      if (!boxes.length && movable(e)) ring = g.ring(e.id);
+    }
+    const { tool, count } = this.setting;
+    const repeats = picking ? number(e?.repeat?.count, count) : count;
+    const brush = this.held()?.brush;
+    return {
+      frame:
+        repeats > 1 && c?.kind === 'band'
+          ? { repeats, at: Math.floor(this.frameAt * repeats) / repeats }
+          : null,
+      boxes,
+      ring,
+      handle: picking && movable(e),
+      pencil:
+        this.setting.tool === 'fill'
+          ? this.samples.map(({ x, y }) => ({ x, y }))
+          : [],
+      cursor:
+        this.cursor && !picking && tool !== 'fill' && brush && c
+          ? { ...this.cursor, wide: number(brush.width_mm) / this.scaleAt() }
+          : null,
+    };
+  }
+  private scaleAt(): number {
+    if (!this.cursor || !this.chart) return 1;
+    return (
+      core.shapes?.back(this.chart, this.cursor.x, this.cursor.y)?.[2] ?? 1
+    );
+  }
+
+  private held(): Held | null {
+    const { tool, slip, brush, coats } = this.setting;
+    if (tool === 'pick') return null;
+    return {
+      kind: tool,
+      slip: store.piece.slips.find((s) => s.id === slip),
+      brush: store.piece.brushes?.find((b) => b.id === brush),
+      coats,
+    };
+  }
+
+  /* ---- pointers ---------------------------------------------------------- */
+
+  private at(e: PointerEvent): [number, number] {
+    const r = this.view.canvas.getBoundingClientRect();
+    return [e.clientX - r.left, e.clientY - r.top];
+  }
+  private sample(e: PointerEvent): Sample {
+    const [x, y] = this.view.toChart(...this.at(e));
+    return {
+      x,
+      y,
+      pressure: e.pressure,
+      tiltX: e.tiltX,
+      tiltY: e.tiltY,
+      ms: e.timeStamp,
+    };
+  }
+
+  down = (e: PointerEvent): void => {
+    if (this.pointer >= 0 || e.button !== 0 || !this.chart) return;
+    if (e.pointerType === 'pen') this.penSeen = true;
+    this.pointer = e.pointerId;
+    try {
+      this.view.canvas.setPointerCapture(e.pointerId);
+    } catch {
+      // a pointer that is gone already
+    }
+    e.preventDefault();
+    this.view.canvas.focus({ preventScroll: true });
+    // Who draws with a pen rests the hand, and moves the paper with fingers.
+    const pan = this.penSeen && e.pointerType === 'touch';
+    if (this.setting.tool === 'pick' || pan) this.take(e, pan);
+    else this.begin(e);
+  };
+
+  move = (e: PointerEvent): void => {
+    const [x, y] = this.view.toChart(...this.at(e));
+    this.cursor = e.pointerType === 'touch' ? null : { x, y };
+    if (this.pointer !== e.pointerId) {
+      if (this.chart?.kind === 'band' && this.pointer < 0) this.framed(x);
+      this.again();
+      return;
+    }
+    if (this.grip) this.drag(e);
+    else this.draw(e);
+    this.again();
+  };
+
+  up = (e: PointerEvent): void => {
+    if (this.pointer !== e.pointerId) return;
+    this.pointer = -1;
+    if (this.grip) this.drop();
+    else this.finish(e);
+    this.again();
+  };
+
+  /** Nothing of what is under way stays. */
+  cancel = (): void => {
+    if (this.pointer < 0 && !this.underWay && !this.grip) return;
+    this.pointer = -1;
+    this.samples = [];
+    this.underWay = null;
+    this.grip = null;
+    this.preview = null;
+    core.preview(null);
+    this.again();
+  };
+
+  leave = (): void => {
+    this.cursor = null;
+    this.again();
+  };
+
+  private framed(x: number): void {
+    const c = this.chart;
+    if (c) this.frameAt = x / c.width - Math.floor(x / c.width);
+  }
+
+  /* ---- drawing ------------------------------------------------------------ */
+
+  private begin(e: PointerEvent): void {
+    const c = this.chart,
+      s = this.sample(e);
+    if (!c || !core.shapes) return;
+    this.samples = [s];
+    if (c.kind === 'band') this.framed(s.x);
+    this.anchor = anchorAt(
+      core.shapes,
+      c,
+      s.x,
+      c.kind === 'band' ? Math.min(Math.max(s.y, 0), c.height) : s.y,
+    );
+    this.ring = this.anchor?.up ?? 0;
+    this.show1();
+  }
+
+  private draw(e: PointerEvent): void {
+    if (!this.samples.length) return;
+    // Every sample the device took, where the browser gives them.
+    const all = e.getCoalescedEvents?.() ?? [];
+    for (const x of all.length ? all : [e]) {
+      const s = this.sample(x),
+        last = this.samples[this.samples.length - 1];
+      if (last && last.x === s.x && last.y === s.y) {
+        last.pressure = Math.max(last.pressure, s.pressure);
+      } else this.samples.push(s);
+    }
+    this.show1();
+  }
+
+  private finish(e: PointerEvent): void {
+    // Lifting tells no pressure worth keeping.
+    void e;
+    const entry = this.entry();
+    this.samples = [];
+    this.underWay = null;
+    if (!entry) {
+      core.preview(null);
+      return;
+    }
+    const slip = store.piece.slips.find((s) => s.id === entry.mark?.slip);
+    const of = slip ? ` of ${bare(slip.name ?? slip.id)}` : '';
+    core.settle(() =>
+      store.apply(edit.add(entry), `a ${entry.mark?.kind}${of}`),
+    );
+    store.selected = { zone: entry.zone, entry: entry.id };
+    this.instance = 0;
+  }
+
+  private show1(): void {
+    this.underWay = this.entry();
+    core.preview(this.underWay ? edit.add(this.underWay) : null);
+  }
+
+  /** The entry of what is drawn so far. */
+  private entry(): Painted | null {
+    const h = this.held(),
+      c = this.chart,
+      a = this.anchor,
+      z = this.zone;
+    if (!h || !c || !a || !z || !core.shapes) return null;
+    if (h.kind !== 'sgraffito' && !h.slip) return null;
+    const id =
+      this.underWay?.id ?? edit.freshId(store.piece, h.kind.replace(' ', '-'));
+    const mark = markOf(h, `${id}-mark`, c, a, this.samples);
+    if (!mark) return null;
+    const e: Painted = { id, zone: z.id, turns: a.turns, up_mm: a.up, mark };
+    if (h.kind === 'banding line') {
+      const last = this.samples[this.samples.length - 1] as Sample;
+      const at = core.shapes.back(c, last.x, last.y);
+      e.turns = 0;
+      e.up_mm = Math.round(1000 * (at ? at[1] : this.ring)) / 1000;
+      return e;
+    }
+    const { count, way } = this.setting;
+    if (count > 1) {
+      e.repeat = { way, count };
+      if (this.wider(c, a, mark, count)) e.repeat.may_overlap = true;
+    }
+    return e;
+  }
+
+  /** Does it reach beyond one repeat?  Then neighbours may meet: it is drawn
+   *  so on purpose. */
+  private wider(c: Chart, a: Anchor, m: Mark, count: number): boolean {
+    const xs = (m.path ?? []).flatMap((p) => {
+      const x = number(p.x_mm),
+        r = number(p.width_mm, number(m.width_mm, 4)) / 2;
+      return [x - r, x + r];
+    });
+    const wide = xs.length
+      ? Math.max(...xs) - Math.min(...xs)
+      : Math.max(number(m.length_mm, 0), number(m.width_mm, 4) * widthAt(1));
+    if (c.kind === 'disc') return true;
+    return wide / a.scale > 0.98 * (c.width / count);
+  }
+
+  /* ---- picking and moving ------------------------------------------------- */
+
+  private take(e: PointerEvent, pan: boolean): void {
+    const px = this.at(e),
+      [x, y] = this.view.toChart(...px);
+    const g = this.geo;
+    const chosen = this.chosen();
+    const none = {
+      from: px,
+      chart: [x, y] as [number, number],
+      moved: false,
+      ops: [],
+      label: '',
+      piece: store.piece,
+      pivot: [0, 0] as [number, number],
+    };
+    if (!pan && chosen && movable(chosen) && g) {
+      const box = g.box(chosen.id, this.instance);
+      const hot =
+        box &&
+        this.view
+          .handles(box)
+          .find((p) => Math.hypot(p[0] - px[0], p[1] - px[1]) < 22);
+      if (box && hot) {
+        // The image of the anchor that belongs to this handle.
+        this.grip = {
+          ...none,
+          kind: 'turn',
+          hit: null,
+          entry: chosen,
+          pivot: [
+            hot[0] - ARM - box.right * this.view.scale,
+            this.view.toScreen(0, box.y)[1],
+          ],
+        };
+        return;
+      }
+    }
+    const hit = pan ? null : (g?.hit(x, y, NEAR_PX / this.view.scale) ?? null);
+    const entry = hit && store.piece.painting.find((p) => p.id === hit.entry);
+    if (!hit || !entry || (entry.mark?.whole_zone && chosen)) {
+      this.grip = {
+        ...none,
+        kind: 'pan',
+        hit: null,
+        entry: chosen ?? ({ id: '', zone: '' } as Painted),
+      };
+      return;
+    }
+    this.instance = hit.instance;
+    store.selected = { zone: entry.zone, entry: entry.id, mark: hit.mark };
+    this.grip = { ...none, kind: movable(entry) ? 'move' : 'pan', hit, entry };
+  }
+
+  private drag(e: PointerEvent): void {
+    const g = this.grip;
+    if (!g) return;
+    const px = this.at(e);
+    const dx = px[0] - g.from[0],
+      dy = px[1] - g.from[1];
+    if (!g.moved && Math.hypot(dx, dy) < 4) return;
+    g.moved = true;
+    if (g.kind === 'pan') {
+      this.view.pan(dx, dy);
+      g.from = px;
+      return;
+    }
+    if (g.kind === 'move') {
+      this.shift(g, dx / this.view.scale, -dy / this.view.scale);
+    } else {
+      const a0 = Math.atan2(g.pivot[1] - g.from[1], g.from[0] - g.pivot[0]);
+      const a1 = Math.atan2(g.pivot[1] - px[1], px[0] - g.pivot[0]);
+      const r0 = Math.hypot(g.from[0] - g.pivot[0], g.from[1] - g.pivot[1]);
+      const r1 = Math.hypot(px[0] - g.pivot[0], px[1] - g.pivot[1]);
+      let turn = ((a1 - a0) * 180) / Math.PI;
+      if (turn > 180) turn -= 360;
+      if (turn < -180) turn += 360;
+      this.spin(g, turn, Math.min(20, Math.max(0.05, r1 / Math.max(r0, 1))));
+    }
+    this.showOps(g.ops);
+  }
+
+  private showOps(ops: Op[]): void {
+    core.preview(ops.length ? ops : null);
+  }
+
+  private drop(): void {
+    const g = this.grip;
+    this.grip = null;
+    if (!g) return;
+    if (!g.moved && g.kind === 'pan' && !g.hit) {
+      store.selected = { zone: this.zone?.id ?? '' };
+    }
+    if (g.ops.length) core.settle(() => store.apply(g.ops, g.label));
+  }
+
+  /** How an instance stands to its motif: flips, and turn in a disc. */
+  private image(e: Painted): [number, number, number] {
+    if (!e.repeat || !core.shapes) return [1, 1, 0];
+    const p = core.shapes.placings(e);
+    for (let i = 0; i < p.length; i += 8) {
+      if (p[i] !== this.instance) continue;
+      return [p[i + 2] ? -1 : 1, p[i + 3] ? -1 : 1, p[i + 1] as number];
+    }
+    return [1, 1, 0];
+  }
+
+  /** Move by a way on the chart. */
+  private shift(g: Grip, dx: number, dy: number): void {
+    const c = this.chart,
+      s = core.shapes,
+      e = g.entry;
+    if (!c || !s) return;
+    const name = edit.nameOf(g.piece, e);
+    const t = number(e.turns, 0),
+      u = number(e.up_mm, 0);
+    if (e.mark?.kind === 'banding line') {
+      const p = s.place(c, t, u + number(e.mark.y_mm, 0));
+      const b = p && s.back(c, p[0], clamp(p[1] + dy, 0, c.height));
+      if (b) {
+        g.ops = edit.place(g.piece, e, { up: b[1] - number(e.mark.y_mm, 0) });
+        g.label = 'move the banding line';
+      }
+      return;
+    }
+    const [fx, fy, turned] = this.image(e);
+    if (this.setting.oneOnly && e.repeat) {
+      const x = edit.oddOf(e, this.instance);
+      const p = s.place(c, t, u);
+      if (!p) return;
+      // Where the pivot of this instance stands now, and is to stand.
+      const y0 = fy < 0 ? c.height - p[1] : p[1];
+      const b0 = s.back(c, p[0], c.kind === 'band' ? y0 : p[1]);
+      if (!b0) return;
+      const up0 = b0[1] + number(x.move_up_mm, 0);
+      const q = s.place(c, 0, clamp(up0, 0, c.length));
+      const b1 =
+        c.kind === 'band' && q
+          ? s.back(c, q[0], clamp(q[1] + dy, 0, c.height))
+          : null;
+      const up = b1 ? b1[1] - b0[1] : number(x.move_up_mm, 0) + dy;
+      g.ops = edit.differ(g.piece, e, this.instance, {
+        move_turns: number(x.move_turns, 0) + (c.hand * dx) / c.width,
+        move_up_mm: up,
+      });
+      g.label = `move one of ${name}`;
+      return;
+    }
+    const p = s.place(c, t, u);
+    if (!p) return;
+    let mx = fx * dx,
+      my = fy * dy;
+    if (c.kind === 'disc') {
+      const a = -2 * Math.PI * c.hand * turned;
+      [mx, my] = [
+        Math.cos(a) * dx - Math.sin(a) * dy,
+        Math.sin(a) * dx + Math.cos(a) * dy,
+      ];
+      my *= fx;
+    }
+    const y = c.kind === 'band' ? clamp(p[1] + my, 0, c.height) : p[1] + my;
+    const b = s.back(c, p[0] + mx, y);
+    if (!b) return;
+    // The same time round as before, so that nothing jumps.
+    const turns = b[0] + Math.round(t - b[0]);
+    g.ops = edit.place(g.piece, e, { turns, up: b[1] });
+    g.label = `move ${name}`;
+  }
+
+  private spin(g: Grip, turn: number, scale: number): void {
+    const e = g.entry,
+      name = edit.nameOf(g.piece, e);
+    const [fx, fy] = this.image(e);
+    if (this.setting.oneOnly && e.repeat) {
+      const x = edit.oddOf(e, this.instance);
+      g.ops = edit.differ(g.piece, e, this.instance, {
+        turn_deg: number(x.turn_deg, 0) + turn,
+        scale: number(x.scale, 1) * scale,
+      });
+      g.label = `turn one of ${name}`;
+      return;
+    }
+    g.ops = edit.place(g.piece, e, {
+      turn: number(e.turn_deg, 0) + fx * fy * turn,
+      scale: number(e.scale, 1) * scale,
+    });
+    g.label = `turn ${name}`;
+  }
+
+  /* ---- by keyboard --------------------------------------------------------- */
+
+  key = (k: KeyboardEvent): void => {
+    if (k.ctrlKey || k.metaKey || k.altKey) return;
+    if (k.key === 'Escape') {
+      this.cancel();
+      return;
+    }
+    if (this.pick(k) || this.nudge(k)) k.preventDefault();
+    this.again();
+  };
+
+  /** Page up and down go through what is painted in this zone. */
+  private pick(k: KeyboardEvent): boolean {
+    const step = k.key === 'PageDown' ? 1 : k.key === 'PageUp' ? -1 : 0;
+    if (!step || !this.zone) return false;
+    const all = store.piece.painting.filter((e) => e.zone === this.zone?.id);
+    const now = all.findIndex((e) => e.id === store.selected.entry);
+    const next = all[(now + step + all.length) % all.length];
+    if (next) store.selected = { zone: next.zone, entry: next.id };
+    return true;
+  }
+
+  private nudge(k: KeyboardEvent): boolean {
+    const e = this.chosen(),
+      c = this.chart;
+    const by = k.shiftKey ? 5 : 1; // [mm]
+    if (!c) return false;
+    const ways: Record<string, [number, number]> = {
+      ArrowLeft: [-by, 0],
+      ArrowRight: [by, 0],
+      ArrowUp: [0, by],
+      ArrowDown: [0, -by],
+    };
+    const way = ways[k.key];
+    if (!e || !movable(e)) {
+      if (way) this.view.pan(-way[0] * 40, way[1] * 40);
+      return way !== undefined;
+    }
+    if (k.key === 'Delete' || k.key === 'Backspace') {
+      this.remove();
+      return true;
+    }
+    const g: Grip = {
+      kind: 'move',
+      hit: null,
+      entry: e,
+      piece: store.piece,
+      from: [0, 0],
+      chart: [0, 0],
+      pivot: [0, 0],
+      moved: true,
+      ops: [],
+      label: '',
+    };
+    if (way) this.shift(g, ...way);
+    else if (k.key === '[' || k.key === ']')
+      this.spin(g, k.key === '[' ? by : -by, 1);
+    else if (k.key === '+' || k.key === '=') this.spin(g, 0, 1.02);
+    else if (k.key === '-') this.spin(g, 0, 1 / 1.02);
+    else return false;
+    if (g.ops.length) store.apply(g.ops, g.label);
+    return true;
+  }
+
+  /* ---- words --------------------------------------------------------------- */
+
+  copy(): void {
+    const e = this.chosen();
+    if (!e) return;
+    const { ops, id } = edit.copy(store.piece, e);
+    store.apply(ops, `${edit.nameOf(store.piece, e)} once more`);
+    store.selected = { zone: e.zone, entry: id };
+  }
+  remove(): void {
+    const e = this.chosen();
+    if (!e || store.piece.painting.length < 2) return;
+    store.apply(
+      edit.away(store.piece, e),
+      `take ${edit.nameOf(store.piece, e)} away`,
+    );
+    store.selected = { zone: e.zone };
+  }
+  leaveOut(): void {
+    const e = this.chosen();
+    if (!e?.repeat) return;
+    store.apply(
+      edit.differ(store.piece, e, this.instance, { left_out: true }),
+      `leave one of ${edit.nameOf(store.piece, e)} out`,
+    );
+  }
+}
+
+const movable = edit.movable;
+const clamp = (x: number, a: number, b: number): number =>
+  Math.min(b, Math.max(a, x));
+
+// Directions at an anchor are also wanted by whoever draws by numbers.
+export { frame };

@@ -22,12 +22,12 @@
 #ifndef LH_BOOK_H
 #define LH_BOOK_H
 
-#include <jansson.h>
 #include <stdbool.h>
 #include <stddef.h>
 
 #include "arena.h"
 #include "fault.h"
+#include "fields.h"
 #include "watch.h"
 
 typedef struct lh_book lh_book;

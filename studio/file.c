@@ -102,7 +102,7 @@ static lh_status drain(int fd, const char *path, size_t most, lh_arena *a,
       *n = have;
       return LH_OK;
     }
-    cap = cap > most / 2 ? most + 1 : 2 * cap;
+    cap = cap >= most / 2 ? most + 1 : 2 * cap;
   }
   return too_large(path, most, fault);
 }

@@ -6,6 +6,8 @@
 # A case is tests/cli/NAME.cmd with the arguments of one call; beside it .out,
 # .err (absent: nothing is expected there) and .code (absent: 0).
 program=$(realpath "$1"); shift
+# Under a sanitizer: what is no leak of ours.
+export LSAN_OPTIONS="${LSAN_OPTIONS:-suppressions=$(realpath "$(dirname "$0")")/lsan.supp:print_suppressions=0}"
 cd "$(dirname "$0")/cli" || exit 1
 write=
 [ "$1" = --write ] && { write=1; shift; }

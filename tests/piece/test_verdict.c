@@ -362,6 +362,19 @@ static void mixing(void)
          about, LH_SAYS_STOP, "the stock of my clay runs out");
 }
 
+static void litre_weight(void)
+{
+  static const char about[] = "White ground, litre weight";
+  pot p;
+
+  pot_open(&p);
+  pot_judge(&p, 0.5);
+  CHECK(says(&p, about) == 3, "of an ordinary litre weight nothing is said");
+  pot_close(&p);
+  expect("/slips/0/litre_weight_g", "1050", about, LH_SAYS_CAUTION, "1050 g");
+  expect("/slips/0/litre_weight_g", "1950", about, LH_SAYS_CAUTION, "1950 g");
+}
+
 static void care(void)
 {
   pot p;
@@ -443,6 +456,7 @@ int main(int argc, char **argv)
   eaten();
   water();
   mixing();
+  litre_weight();
   care();
   long_name();
   return CHECK_DONE();

@@ -94,7 +94,9 @@ function Jar({ slip, volume }: { slip: Slip; volume: number | undefined }) {
   const shownMl = ml || (volume ? fixed(volume, 0) : '');
   const g = readNumber(reading);
   const v = readNumber(shownMl);
-  const ready = 'value' in g && 'value' in v && g.value > 0 && v.value > 0;
+  // 100 ml of water weigh 100 g: a slip weighs more.
+  const ready = 'value' in g && 'value' in v && g.value > 100 && v.value > 0;
+  const light = 'value' in g && g.value <= 100 && reading.length > 2;
   const weighed = 'value' in g ? g.value : 0;
   const inJar = 'value' in v ? v.value : 0;
   const ask = useMemo(
@@ -131,6 +133,12 @@ function Jar({ slip, volume }: { slip: Slip; volume: number | undefined }) {
       />
       <div class="jar-says" aria-live="polite">
         {reading !== '' && 'why' in g ? <p class="why-not">{g.why}</p> : null}
+        {light ? (
+          <p class="sure">
+            100 ml of water alone weigh 100 g. Is the jug tared, and full to the
+            mark?
+          </p>
+        ) : null}
         {ready && answer.refusal ? <Standing of={answer} /> : null}
         {ready && answer.away ? <Standing of={answer} /> : null}
         {r ? (

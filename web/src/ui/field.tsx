@@ -4,7 +4,7 @@
 // piece stays as it was.  Escape takes back what was typed.
 
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useState } from 'preact/hooks';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { plain, readNumber } from '../words';
 import type { Num } from '../piece';
 
@@ -30,7 +30,10 @@ export function NumberField(p: NumberFieldProps) {
   const shown = plain(p.value);
   const [text, setText] = useState(shown);
   const [why, setWhy] = useState('');
+  const typing = useRef(false);
   useEffect(() => {
+    // What is being typed is not swept away by a change from elsewhere.
+    if (typing.current) return;
     setText(shown);
     setWhy('');
   }, [shown]);
@@ -46,9 +49,13 @@ export function NumberField(p: NumberFieldProps) {
     return v;
   };
   const commit = () => {
-    if (text === shown) return setWhy('');
+    if (text === shown) {
+      typing.current = false;
+      return setWhy('');
+    }
     const v = check(text);
     if (typeof v === 'string') return setWhy(v);
+    typing.current = false;
     setWhy('');
     if (plain(v) === shown) return setText(shown);
     try {
@@ -69,10 +76,14 @@ export function NumberField(p: NumberFieldProps) {
           inputMode="decimal"
           autocomplete="off"
           value={text}
+          data-shown={shown}
           placeholder={p.without ?? ''}
           aria-invalid={why ? 'true' : 'false'}
           aria-describedby={why ? id + '-why' : undefined}
-          onInput={(e) => setText(e.currentTarget.value)}
+          onInput={(e) => {
+            typing.current = true;
+            setText(e.currentTarget.value);
+          }}
           onFocus={(e) => {
             e.currentTarget.select();
             p.onFocus?.();
@@ -81,6 +92,7 @@ export function NumberField(p: NumberFieldProps) {
           onKeyDown={(e) => {
             if (e.key === 'Enter') commit();
             if (e.key === 'Escape') {
+              typing.current = false;
               setText(shown);
               setWhy('');
             }

@@ -206,7 +206,7 @@ function useUndoKeys(): void {
       const typing =
         t instanceof HTMLInputElement &&
         t.type === 'text' &&
-        t.value !== t.defaultValue;
+        t.value !== t.dataset.shown;
       if (typing || t instanceof HTMLTextAreaElement) return;
       const key = e.key.toLowerCase();
       if (key === 'z' && !e.shiftKey) store.undo();
@@ -238,14 +238,14 @@ export function Shell() {
   const Answer = asked.Answer;
   return (
     <>
-      <a
-        class="skip"
-        href={`#/${asked.route}`}
-        onClick={() => sheet.current?.focus()}
-      >
-        to the answer
-      </a>
       <header>
+        <a
+          class="skip"
+          href={`#/${asked.route}`}
+          onClick={() => sheet.current?.focus()}
+        >
+          to the answer
+        </a>
         <Questions route={asked.route} />
         <PieceMenu />
       </header>

@@ -1,7 +1,8 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Install the Debian packages named in packages.txt that are missing.
-# Does nothing, and needs no network, when all are there.
+# Install the Debian packages named in packages.txt that are missing, and the
+# page's npm packages as its lockfile pins them.  Does nothing, and needs no
+# network, when all are there.
 set -eu
 here=$(dirname "$0")
 command -v dpkg-query >/dev/null 2>&1 || {
@@ -12,22 +13,31 @@ missing=
 for p in $(sed 's/#.*//' "$here/packages.txt"); do
   case $p in
   nodejs) command -v node >/dev/null 2>&1 && continue ;;
+  npm) command -v npm >/dev/null 2>&1 && continue ;;
   esac
   s=$(dpkg-query -W -f='${db:Status-Status}' "$p" 2>/dev/null || true)
   [ "$s" = installed ] || missing="$missing $p"
 done
-[ -z "$missing" ] && exit 0
-echo "installing:$missing"
-as=
-if [ "$(id -u)" != 0 ]; then
-  command -v sudo >/dev/null 2>&1 || {
-    echo "Only root can install them: run this once as root, $0" >&2
-    exit 1
-  }
-  as=sudo
+if [ -n "$missing" ]; then
+  echo "installing:$missing"
+  as=
+  if [ "$(id -u)" != 0 ]; then
+    command -v sudo >/dev/null 2>&1 || {
+      echo "Only root can install them: run this once as root, $0" >&2
+      exit 1
+    }
+    as=sudo
+  fi
+  export DEBIAN_FRONTEND=noninteractive
+  $as apt-get -qq -o DPkg::Lock::Timeout=500 update
+  # shellcheck disable=SC2086
+  $as apt-get -qq -y --no-install-recommends -o DPkg::Lock::Timeout=500 \
+    install $missing >/dev/null
 fi
-export DEBIAN_FRONTEND=noninteractive
-$as apt-get -qq -o DPkg::Lock::Timeout=500 update
-# shellcheck disable=SC2086
-$as apt-get -qq -y --no-install-recommends -o DPkg::Lock::Timeout=500 \
-  install $missing >/dev/null
+web=$here/../web
+if [ -f "$web/package-lock.json" ] &&
+  ! cmp -s "$web/package-lock.json" "$web/node_modules/.installed"; then
+  echo "installing: the page's npm packages"
+  (cd "$web" && npm ci --no-audit --no-fund --loglevel=error)
+  cp "$web/package-lock.json" "$web/node_modules/.installed"
+fi

@@ -273,8 +273,10 @@ void lh_formula_put_expansion(lh_reply *r, const lh_recipe_fired *fired)
     lh_reply_string(r, item, "why", why);
     if (e.valid) {
       least = fmin(least, e.value), most = fmax(most, e.value);
-      lh_reply_row(r, "%s\t%.2f\t%g to %g C", spoken(name), e.value, e.low_c,
-                   e.high_c);
+      lh_reply_row(r,
+                   "%s\t%.2f\t%g to %g \xc2\xb0"
+                   "C",
+                   spoken(name), e.value, e.low_c, e.high_c);
     } else {
       refused[k] = lh_heap_print(r->arena, "Not by %s: %s.", spoken(name), why);
     }

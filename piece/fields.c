@@ -104,8 +104,10 @@ static lh_status in_limits(const reading *r, const lh_at *at, const lh_field *f,
                            double v)
 {
   char what[256], todo[256];
-  const char *unit = f->unit ? f->unit : "";
-  const char *gap = f->unit ? " " : "";
+  /* "1.5 fraction" is no way to speak. */
+  bool said = f->unit && strcmp(f->unit, "fraction") != 0;
+  const char *unit = said ? f->unit : "";
+  const char *gap = said ? " " : "";
 
   if (!(v < f->least) && !(v > f->most) && isfinite(v)) return LH_OK;
   if (!isfinite(v)) {
@@ -477,6 +479,10 @@ lh_status lh_fields_read(const lh_fields *f, const json_t *json,
     if (v) {
       st =
           read_field(&r, &here, field, v, (unsigned char *)out + field->offset);
+      /* A name is given to be called by. */
+      if (st == LH_OK && field->required && field->kind == LH_F_TEXT &&
+          json_string_length(v) == 0)
+        st = refuse(&r, &here, LH_INPUT, "the text is empty", field->help);
     } else if (field->required) {
       char what[256], todo[256];
       snprintf(what, sizeof what, "\"%s\" is missing", field->key);

@@ -58,6 +58,15 @@ static json_t *number_schema(const lh_field *f)
   return s;
 }
 
+/* What must be given must not be empty. */
+static json_t *text_schema(const lh_field *f)
+{
+  json_t *s = typed("string");
+
+  if (s && f->required) json_object_set_new(s, "minLength", json_integer(1));
+  return s;
+}
+
 static json_t *choice_schema(const lh_field *f)
 {
   json_t *words = json_array();
@@ -93,7 +102,7 @@ static json_t *field_schema(const lh_field *f)
   case LH_F_NUMBER:
   case LH_F_COUNT: return number_schema(f);
   case LH_F_FLAG: return typed("boolean");
-  case LH_F_TEXT: return typed("string");
+  case LH_F_TEXT: return text_schema(f);
   case LH_F_CHOICE: return choice_schema(f);
   case LH_F_OBJECT: return object_schema(f->sub);
   case LH_F_LIST: return list_schema(f, object_schema(f->sub));

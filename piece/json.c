@@ -173,22 +173,27 @@ static size_t index_of(const char *token)
   return (size_t)strtoul(token, NULL, 10);
 }
 
-/* The child named by token, made as an object when it is not there. */
-static json_t *child(json_t *at, const char *token)
+/* Does this place stand just behind the last of the list? */
+static bool is_behind(const json_t *list, const char *token)
 {
-  json_t *next;
+  return strcmp(token, "-") == 0 || index_of(token) == json_array_size(list);
+}
 
-  if (json_is_array(at)) {
-    if (strcmp(token, "-") == 0) {
-      next = json_object();
-      return json_array_append_new(at, next) == 0 ? next : NULL;
-    }
+/* The child named by token.  One that is not there is made: a list when the
+** next token is a list's first or new place, else an object. */
+static json_t *child(json_t *at, const char *token, const char *then)
+{
+  size_t n = strcspn(then, "/");
+  bool list = n == 1 && (*then == '0' || *then == '-');
+  json_t *next = NULL;
+
+  if (json_is_array(at) && !is_behind(at, token))
     return json_array_get(at, index_of(token));
-  }
-  if (!json_is_object(at)) return NULL;
-  next = json_object_get(at, token);
-  if (next) return next;
-  next = json_object();
+  if (json_is_object(at)) next = json_object_get(at, token);
+  if (next || (!json_is_array(at) && !json_is_object(at))) return next;
+  next = list ? json_array() : json_object();
+  if (json_is_array(at))
+    return json_array_append_new(at, next) == 0 ? next : NULL;
   return json_object_set_new(at, token, next) == 0 ? next : NULL;
 }
 
@@ -199,7 +204,7 @@ static int place_value(json_t *at, const char *token, json_t *v)
     json_decref(v);
     return -1;
   }
-  if (strcmp(token, "-") == 0) return json_array_append_new(at, v);
+  if (is_behind(at, token)) return json_array_append_new(at, v);
   return json_array_set_new(at, index_of(token), v);
 }
 
@@ -243,7 +248,7 @@ lh_status lh_json_set(json_t *root, const char *pointer, const char *value,
   while (at && (next = strchr(token, '/')) != NULL) {
     *next = 0;
     unescape(token);
-    at = child(at, token);
+    at = child(at, token, next + 1);
     token = next + 1;
   }
   unescape(token);

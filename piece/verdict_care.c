@@ -95,6 +95,16 @@ static void dust(const lh_verdict_input *in, lh_verdict *v)
                  n ? "; read the sheets of " : "", text ? text : "");
 }
 
+/* K and S of a slip belong to it as glazed: bare, it is another colour. */
+static void bare(const lh_piece_doc *doc, lh_verdict *v)
+{
+  if (doc->glaze) return;
+  lh_verdict_add(v, LH_SAYS_CAUTION, "Glaze",
+                 "give its glaze, or tiles of the bare slips",
+                 "no glaze is given: the picture shows bare slip, but a slip's "
+                 "colours are known as they fire under a glaze");
+}
+
 /* Slips and bodies are not melts: only bars tell whether they fit. */
 static void fit(lh_verdict *v)
 {
@@ -119,6 +129,7 @@ void lh_verdict_care(const lh_verdict_input *in, lh_verdict *v)
   const lh_piece_doc *doc = in->cover->piece->doc;
 
   fit(v);
+  bare(doc, v);
   if (doc->glaze_firing) {
     const lh_firing_doc *f = doc->glaze_firing;
     lh_verdict_add(

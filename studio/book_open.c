@@ -140,30 +140,43 @@ static lh_status look_inside(lh_book *b, bool *work, lh_fault *fault)
   return st;
 }
 
-/* Is there a file to open?  Creating: make it, and see that nobody else
-** does at the same time. */
-static lh_status look(const char *path, lh_book_way way, lh_fault *fault)
+static lh_status taken(const char *path, lh_fault *fault)
+{
+  return lh_fault_say(fault, LH_INPUT, path, "choose a name that is free",
+                      "there is something of that name already");
+}
+
+/* Make the file; nobody else does at the same time.  One that is there may
+** be the beginning of a book that was cut short: look_empty() tells. */
+static lh_status make_file(const char *path, bool *fresh, lh_fault *fault)
+{
+  int fd = open(path, O_WRONLY | O_CREAT | O_EXCL, 0666);
+
+  *fresh = fd >= 0;
+  if (fd >= 0) {
+    close(fd);
+    return LH_OK;
+  }
+  if (errno == EEXIST) return LH_OK;
+  return lh_fault_say(fault, LH_IO, path,
+                      "choose a folder that you may write to",
+                      "cannot make it: %s", strerror(errno));
+}
+
+/* Is there a file to open, or can one be made? */
+static lh_status look(const char *path, lh_book_way way, bool *fresh,
+                      lh_fault *fault)
 {
   struct stat is;
+  lh_status st = LH_OK;
 
+  *fresh = false;
   if (strlen(path) + 16 > PATH_MAX) {
     return lh_fault_say(fault, LH_INPUT, path, "choose a shorter name",
                         "the name is too long");
   }
-  if (way == LH_BOOK_CREATE) {
-    int fd = open(path, O_WRONLY | O_CREAT | O_EXCL, 0666);
-    if (fd >= 0) {
-      close(fd);
-      return LH_OK;
-    }
-    if (errno == EEXIST) {
-      return lh_fault_say(fault, LH_INPUT, path, "choose a name that is free",
-                          "there is something of that name already");
-    }
-    return lh_fault_say(fault, LH_IO, path,
-                        "choose a folder that you may write to",
-                        "cannot make it: %s", strerror(errno));
-  }
+  if (way == LH_BOOK_CREATE) st = make_file(path, fresh, fault);
+  if (st != LH_OK) return st;
   if (stat(path, &is) != 0) {
     return lh_fault_say(fault, errno == EACCES ? LH_IO : LH_NOTFOUND, path,
                         "check the name; leatherhard book FILE init begins a "
@@ -171,15 +184,28 @@ static lh_status look(const char *path, lh_book_way way, lh_fault *fault)
                         "cannot find it: %s", strerror(errno));
   }
   if (S_ISREG(is.st_mode)) return LH_OK;
+  if (way == LH_BOOK_CREATE) return taken(path, fault);
   return lh_fault_say(fault, LH_INPUT, path, "give a file's name",
                       "this is no file");
 }
 
+/* Only a database without anything in it is begun anew. */
+static lh_status look_empty(lh_book *b, lh_fault *fault)
+{
+  long long version = 0, application = 0, tables = 0;
+  lh_status st = number_of(b, "PRAGMA application_id", &application, NULL);
+
+  if (st == LH_OK) st = number_of(b, "PRAGMA user_version", &version, NULL);
+  if (st == LH_OK)
+    st = number_of(b, "SELECT count(*) FROM sqlite_schema", &tables, NULL);
+  if (st == LH_OK && !version && !application && !tables) return LH_OK;
+  return taken(b->path, fault);
+}
+
 static lh_status open_it(lh_book *b, lh_book_way way, lh_fault *fault)
 {
-  int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX |
-              (way == LH_BOOK_CREATE ? SQLITE_OPEN_CREATE : 0);
-  int rc = sqlite3_open_v2(b->path, &b->db, flags, NULL);
+  int rc = sqlite3_open_v2(b->path, &b->db,
+                           SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
   bool work = false;
   lh_status st = lh_book_fault(b, rc, fault);
 
@@ -190,7 +216,8 @@ static lh_status open_it(lh_book *b, lh_book_way way, lh_fault *fault)
   if (sqlite3_db_readonly(b->db, "main") == 1)
     return lh_book_fault(b, SQLITE_READONLY, fault);
   /* A file that is no book is left as it is: look before settling. */
-  if (way == LH_BOOK_OPEN) st = look_inside(b, &work, fault);
+  st =
+      way == LH_BOOK_OPEN ? look_inside(b, &work, fault) : look_empty(b, fault);
   if (st == LH_OK) st = settle(b, fault);
   if (st == LH_OK && (way == LH_BOOK_CREATE || work))
     st = up_to_date(b, way, fault);
@@ -212,7 +239,8 @@ lh_status lh_book_open(const char *path, lh_book_way way, lh_book **book,
                        lh_fault *fault)
 {
   lh_book *b;
-  lh_status st = look(path, way, fault);
+  bool fresh;
+  lh_status st = look(path, way, &fresh, fault);
 
   *book = NULL;
   if (st != LH_OK) return st;
@@ -231,7 +259,7 @@ lh_status lh_book_open(const char *path, lh_book_way way, lh_book **book,
     return LH_OK;
   }
   lh_book_close(&b);
-  if (way == LH_BOOK_CREATE) remove_all(path);
+  if (fresh) remove_all(path);
   return st;
 }
 

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* book_sql.c -- statements, transactions, errors in words, hashes. */
-#include <errno.h>
 #include <nettle/sha2.h>
 #include <stdio.h>
 #include <string.h>
@@ -14,15 +13,8 @@ static lh_status full(lh_book *b, lh_fault *fault)
                       "the disk is full; what was saved before is safe");
 }
 
-static bool no_room(int error)
-{
-  return error == ENOSPC || error == EDQUOT || error == EFBIG;
-}
-
 lh_status lh_book_fault(lh_book *b, int rc, lh_fault *fault)
 {
-  int error = b->db ? sqlite3_system_errno(b->db) : 0;
-
   switch (rc & 0xff) {
   case SQLITE_OK:
   case SQLITE_ROW:
@@ -49,11 +41,15 @@ lh_status lh_book_fault(lh_book *b, int rc, lh_fault *fault)
                         "keep this file, and go on with your last backup",
                         "the book is damaged");
   case SQLITE_IOERR:
-    if (no_room(error)) return full(b, fault);
+    if (rc == SQLITE_IOERR_WRITE) {
+      return lh_fault_say(fault, LH_IO, b->path,
+                          "make room on the disk, or check it, and try again",
+                          "the disk takes no more; what was saved before is "
+                          "safe");
+    }
     return lh_fault_say(fault, LH_IO, b->path,
                         "check the disk, then leatherhard book FILE check",
-                        "the disk refuses: %s",
-                        error ? strerror(error) : sqlite3_errstr(rc));
+                        "the disk refuses: %s", sqlite3_errstr(rc));
   default:
     return lh_fault_say(fault, LH_IO, b->path,
                         "run leatherhard book FILE check",

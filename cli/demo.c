@@ -1,19 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "demo.h"
 
-#include <limits.h>
 #include <stdio.h>
 
 #include "file.h"
+#include "heap.h"
 #include "operation.h"
 #include "progress.h"
 #include "render.h"
 #include "tide_line.h" /* made from data/tide-line.json at build time */
 
-/* One operation on the sample, its file into the folder. */
-static lh_status make(const char *op_name, const char *view, const char *path,
-                      json_t *document, lh_arena *a, lh_reply *reply,
-                      lh_fault *fault)
+/* One operation on the sample; its lines and file are the reply's. */
+static lh_status make(const char *op_name, const char *view, json_t *document,
+                      lh_arena *a, lh_reply *reply, lh_fault *fault)
 {
   const lh_operation *op = lh_operation_find(op_name);
   lh_progress progress;
@@ -26,10 +25,6 @@ static lh_status make(const char *op_name, const char *view, const char *path,
     return lh_fault_plain(fault, LH_NOMEM, op_name);
   st = lh_operation_run(op, &call, reply, fault);
   lh_progress_clear(&progress);
-  if (path && (st == LH_OK || st == LH_STOP)) {
-    lh_status wrote = lh_file_write(path, reply->bytes, reply->size, fault);
-    if (wrote != LH_OK) return wrote;
-  }
   return st;
 }
 
@@ -43,27 +38,45 @@ static const struct {
 };
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
+static const char *path_in(const char *folder, const char *file, lh_arena *a)
+{
+  return lh_heap_print(a, "%s/%s", folder, file);
+}
+
+static void say_what_to_open(const char *folder)
+{
+  printf("\nOpen\n");
+  for (size_t i = 0; i < PARTS; i++)
+    printf("  %s/%-18s %s\n", folder, parts[i].file, parts[i].words);
+  printf("  %s/%-18s %s\n", folder, "piece.json",
+         "the piece itself: copy it and make it yours (docs/piece.md)");
+}
+
+/* All files are made before any is written: a full disk leaves none. */
 static lh_status work(const char *folder, json_t *document, lh_arena *a,
                       lh_fault *fault)
 {
-  char path[PATH_MAX];
+  lh_file files[PARTS + 1];
   lh_reply reply = {0};
   lh_status st = LH_OK;
 
   for (size_t i = 0; i < PARTS && st == LH_OK; i++) {
-    snprintf(path, sizeof path, "%s/%s", folder, parts[i].file);
-    st = make(parts[i].op, parts[i].view, path, document, a, &reply, fault);
+    st = make(parts[i].op, parts[i].view, document, a, &reply, fault);
+    files[i] =
+        (lh_file){path_in(folder, parts[i].file, a), reply.bytes, reply.size};
+    if (!files[i].path) st = lh_fault_plain(fault, LH_NOMEM, folder);
     lh_reply_free(&reply);
   }
+  files[PARTS] =
+      (lh_file){path_in(folder, "piece.json", a), tide_line, tide_line_size};
+  if (!files[PARTS].path) st = lh_fault_plain(fault, LH_NOMEM, folder);
+  if (st == LH_OK) st = lh_file_folder(folder, fault);
+  if (st == LH_OK) st = lh_file_write_all(files, PARTS + 1, fault);
   if (st != LH_OK) return st;
-  st = make("piece", NULL, NULL, document, a, &reply, fault);
+  st = make("piece", NULL, document, a, &reply, fault);
   if (st == LH_OK || st == LH_STOP) {
     lh_render_lines(reply.first, lh_render_colour(stdout), stdout);
-    printf("\nOpen\n");
-    for (size_t i = 0; i < PARTS; i++)
-      printf("  %s/%-18s %s\n", folder, parts[i].file, parts[i].words);
-    printf("  %s/%-18s %s\n", folder, "piece.json",
-           "the piece itself: copy it and make it yours (docs/piece.md)");
+    say_what_to_open(folder);
   }
   lh_reply_free(&reply);
   return st;
@@ -71,19 +84,10 @@ static lh_status work(const char *folder, json_t *document, lh_arena *a,
 
 lh_status lh_demo(const char *folder, lh_arena *a, lh_fault *fault)
 {
-  char path[PATH_MAX];
-  json_t *document;
-  lh_status st = lh_file_folder(folder, fault);
-  int n = snprintf(path, sizeof path, "%s/piece.json", folder);
+  json_t *document = NULL;
+  lh_status st =
+      lh_json_parse(tide_line, tide_line_size, "piece.json", &document, fault);
 
-  if (st != LH_OK) return st;
-  if (n < 0 || (size_t)n + 20 > sizeof path) {
-    return lh_fault_say(fault, LH_INPUT, "demo", "choose a shorter name",
-                        "the folder's name is too long");
-  }
-  st = lh_file_write(path, tide_line, tide_line_size, fault);
-  if (st != LH_OK) return st;
-  st = lh_json_parse(tide_line, tide_line_size, "piece.json", &document, fault);
   if (st == LH_OK) st = work(folder, document, a, fault);
   json_decref(document);
   return st;

@@ -4,6 +4,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -132,33 +133,73 @@ static int write_all(int fd, const unsigned char *p, size_t n)
   return fsync(fd);
 }
 
-lh_status lh_file_write(const char *path, const void *bytes, size_t n,
-                        lh_fault *fault)
+/* A device such as /dev/full, or a pipe, is written in place. */
+static lh_status write_device(const lh_file *f, lh_fault *fault)
+{
+  int fd = open(f->path, O_WRONLY), error;
+
+  if (fd < 0) return cannot("write", f->path, errno, fault);
+  error = write_all(fd, f->bytes, f->n) < 0 && errno != EINVAL ? errno : 0;
+  close(fd);
+  return error ? cannot("write", f->path, error, fault) : LH_OK;
+}
+
+static bool beside_of(const char *path, char beside[PATH_MAX])
+{
+  int n = snprintf(beside, PATH_MAX, "%s.%ld.part", path, (long)getpid());
+
+  return n > 0 && n < PATH_MAX;
+}
+
+/* Write a file beside its place, and sync it. */
+static lh_status write_beside(const lh_file *f, lh_fault *fault)
 {
   char beside[PATH_MAX];
   struct stat there;
-  int fd, error, len;
+  int fd, error;
 
-  /* A device such as /dev/full, or a pipe, is written in place. */
-  if (stat(path, &there) == 0 && !S_ISREG(there.st_mode)) {
-    if (S_ISDIR(there.st_mode)) return cannot("write", path, EISDIR, fault);
-    fd = open(path, O_WRONLY);
-    if (fd < 0) return cannot("write", path, errno, fault);
-    error = write_all(fd, bytes, n) < 0 && errno != EINVAL ? errno : 0;
-    close(fd);
-    return error ? cannot("write", path, error, fault) : LH_OK;
-  }
-  len = snprintf(beside, sizeof beside, "%s.%ld.part", path, (long)getpid());
-  if (len < 0 || (size_t)len >= sizeof beside)
-    return cannot("write", path, ENAMETOOLONG, fault);
+  if (stat(f->path, &there) == 0 && S_ISDIR(there.st_mode))
+    return cannot("write", f->path, EISDIR, fault);
+  if (!beside_of(f->path, beside))
+    return cannot("write", f->path, ENAMETOOLONG, fault);
   fd = open(beside, O_WRONLY | O_CREAT | O_EXCL, 0666);
-  if (fd < 0) return cannot("write", path, errno, fault);
-  error = write_all(fd, bytes, n) < 0 ? errno : 0;
+  if (fd < 0) return cannot("write", f->path, errno, fault);
+  error = write_all(fd, f->bytes, f->n) < 0 ? errno : 0;
   if (close(fd) < 0 && !error) error = errno;
-  if (!error && rename(beside, path) < 0) error = errno;
   if (!error) return LH_OK;
   unlink(beside);
-  return cannot("write", path, error, fault);
+  return cannot("write", f->path, error, fault);
+}
+
+lh_status lh_file_write_all(const lh_file *files, size_t count, lh_fault *fault)
+{
+  char beside[PATH_MAX];
+  lh_status st = LH_OK;
+  size_t done = 0;
+
+  for (; done < count && st == LH_OK; done++) {
+    st = write_beside(&files[done], fault);
+    if (st != LH_OK) break;
+  }
+  for (size_t i = 0; i < done; i++) {
+    (void)beside_of(files[i].path, beside);
+    if (st == LH_OK && rename(beside, files[i].path) == 0) continue;
+    if (st == LH_OK) st = cannot("write", files[i].path, errno, fault);
+    unlink(beside);
+  }
+  return st;
+}
+
+lh_status lh_file_write(const char *path, const void *bytes, size_t n,
+                        lh_fault *fault)
+{
+  lh_file f = {path, bytes, n};
+  struct stat there;
+
+  if (stat(path, &there) == 0 && !S_ISREG(there.st_mode) &&
+      !S_ISDIR(there.st_mode))
+    return write_device(&f, fault);
+  return lh_file_write_all(&f, 1, fault);
 }
 
 lh_status lh_file_folder(const char *path, lh_fault *fault)

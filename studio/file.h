@@ -33,6 +33,22 @@ lh_status lh_file_read(const char *path, size_t most, lh_arena *a,
 lh_status lh_file_write(const char *path, const void *bytes, size_t n,
                         lh_fault *fault);
 
+/* A file to be written. */
+typedef struct {
+  const char *path;
+  const void *bytes;
+  size_t n;
+} lh_file;
+
+/* Write several files: all of them, or none.
+**
+** Status:    LH_OK; LH_IO with the file at fault, and what was there stays
+** Notes:  1) All are written beside their places first, then renamed; only a
+**            machine that stops between two renames leaves some of them.
+*/
+lh_status lh_file_write_all(const lh_file *files, size_t count,
+                            lh_fault *fault);
+
 /* Make a folder, and those above it, unless they are there. */
 lh_status lh_file_folder(const char *path, lh_fault *fault);
 

@@ -5,6 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 #include "heap.h"
 
@@ -12,6 +15,9 @@ enum { LONG, SHORT, LANES };
 
 /* Progress is told at most this often.                              [ns] */
 #define TELL_EVERY 100000000LL
+
+/* What an operation took, past which it is given back.           [bytes] */
+#define GIVE_BACK ((size_t)16 << 20)
 
 struct lh_job {
   lh_jobs *jobs;
@@ -163,6 +169,20 @@ static lh_status keep(const lh_reply *reply, lh_job_result *out)
   return LH_OK;
 }
 
+/* The C library keeps what was freed; a server that drew one large picture
+** would hold its hundreds of megabytes for the rest of the day. */
+static void give_back(lh_arena *a)
+{
+  bool large = a->total > GIVE_BACK;
+
+  lh_heap_free(a);
+#ifdef __GLIBC__
+  if (large) malloc_trim(0);
+#else
+  (void)large;
+#endif
+}
+
 static void end(lh_job *job, lh_status st, bool unreadable,
                 const lh_fault *fault, const lh_job_result *result)
 {
@@ -203,7 +223,7 @@ static void work(lh_job *job)
   }
   lh_reply_free(&reply);
   json_decref(call.document);
-  lh_heap_free(&arena);
+  give_back(&arena);
   if (st != LH_OK && st != LH_STOP) {
     free(result.text);
     free(result.bytes);

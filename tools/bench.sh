@@ -27,7 +27,7 @@ for c in bench/bench_*.c; do
   name=$(basename "$c" .c)
   short=${name#bench_}
   printf '\n## %s\n\n' "$short"
-  if ninja -C "$build" "bench/$name" >"$build/build.log" 2>&1; then
+  if ninja -C "$build" "bench/$name" cli/leatherhard >"$build/build.log" 2>&1; then
     (cd bench && "$at/bench/$name") || { echo "$name failed"; rc=1; }
   else
     echo "$name does not build:"

@@ -162,7 +162,7 @@ static lh_status clear_entries(const covering *w, lh_piece_cover *c)
       const lh_piece_entry *e = &z->entries[i];
       lh_entry_clearance *x = &c->clearances[c->n_clearances];
       lh_status st;
-      if (!e->doc->repeat) continue;
+      if (!e->doc->repeat || e->n_shapes == 0) continue;
       *x = (lh_entry_clearance){.zone = z, .entry = e};
       st = lh_clearance_motifs(&z->chart, z->shapes.at + e->first_shape,
                                e->n_shapes, w->watch, &x->clearance);

@@ -320,7 +320,7 @@ static lh_status check_extent(const painting *w, const lh_piece_zone *z,
   char what[256];
   double around; /* [mm or degrees] once round */
 
-  if (st == LH_NOTFOUND) return LH_OK; /* rings only, or all left out */
+  if (st == LH_NOTFOUND) return LH_OK; /* rings only */
   if (st != LH_OK) return lh_piece_refuse(w->fault, at, st, "too large", "");
   if (!x->extent.larger_than_repeat || (r && r->may_overlap)) return LH_OK;
   around = z->zone.kind == LH_CHART_BAND ? z->chart.width : 360;
@@ -361,6 +361,7 @@ static lh_status place_entry(painting *w, lh_piece_zone *z, lh_piece_entry *x,
     x->stretch_least = fmin(x->stretch_least, least);
     x->stretch_most = fmax(x->stretch_most, most);
   }
+  if (x->n_shapes == 0) return LH_OK; /* all left out */
   return check_extent(w, z, g, x, at);
 }
 

@@ -3,11 +3,12 @@
 #
 #   make            build/leatherhard (installs missing Debian packages first)
 #   make demo       the sample piece, worked into demo/
+#   make page       the page with the sample piece, on this machine
 #   make check      every test, under the address and undefined sanitizers
 #   make check-all  the same, and all that takes longer
 #   make bench      the benchmarks      make fuzz   each parser, 60 s
 #   make fmt        the house format    make clean  remove what was built
-.PHONY: all demo check check-all bench fuzz fmt clean
+.PHONY: all demo page check check-all bench fuzz fmt clean
 
 all: build/build.ninja
 	ninja -C build cli/leatherhard
@@ -19,6 +20,9 @@ build/build.ninja:
 
 demo: all
 	build/leatherhard demo demo
+
+page: all
+	build/leatherhard serve
 
 check check-all bench fuzz:
 	@tools/install.sh

@@ -31,6 +31,19 @@ async function holds(field, want, words) {
   }
   same(got, want, words);
 }
+/** The browser has written the last edits down. */
+const written = (page, kinds) =>
+  page.waitForFunction(async (want) => {
+    const open = indexedDB.open('leatherhard');
+    const done = (r) => new Promise((ok) => (r.onsuccess = () => ok(r.result)));
+    const db = await done(open);
+    const all = await done(
+      db.transaction('edits').objectStore('edits').getAll(),
+    );
+    db.close();
+    const last = all.slice(-want.length).map((e) => e.kind);
+    return JSON.stringify(last) === JSON.stringify(want);
+  }, kinds);
 const keys = (page, ...all) =>
   all.reduce((p, k) => p.then(() => page.keyboard.press(k)), Promise.resolve());
 
@@ -86,7 +99,7 @@ async function undoing(page) {
   await holds(weight, '1480', 'Ctrl+Z twice undoes two edits');
   await page.keyboard.press('Control+y');
   await page.keyboard.press('Control+y');
-  await page.waitForTimeout(300); // the browser writes it down
+  await written(page, ['redo', 'redo']);
   await page.reload();
   await page.waitForSelector('main');
   await ask(page, 'mix');

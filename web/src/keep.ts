@@ -70,9 +70,10 @@ export class Keep {
 
   private at(mode: IDBTransactionMode): IDBTransaction | null {
     if (!this.db) return null;
-    // "strict" asks for the disk, not for the system's word.
+    // "relaxed" is safe once the system has it, which is at once; asking for
+    // the disk each time would leave the last strokes in the air for longer.
     return this.db.transaction([PIECES, EDITS], mode, {
-      durability: mode === 'readwrite' ? 'strict' : 'default',
+      durability: 'relaxed',
     });
   }
 
@@ -93,6 +94,7 @@ export class Keep {
     const t = this.at('readwrite');
     if (!t) return;
     t.objectStore(PIECES).put(kept);
+    t.commit?.();
     await settled(t);
   }
 
@@ -100,6 +102,7 @@ export class Keep {
     const t = this.at('readwrite');
     if (!t) return;
     t.objectStore(EDITS).put(edit);
+    t.commit?.(); // do not wait for the answer
     await settled(t);
   }
 

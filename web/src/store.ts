@@ -196,10 +196,12 @@ class Store {
 
   private write(what: () => Promise<void>): void {
     if (!this.keep) return;
-    this.writing = this.writing.then(what).catch((e: unknown) => {
+    // Begun at once: the browser keeps writes in their order by itself.
+    const begun = what().catch((e: unknown) => {
       this.trouble = e instanceof Error ? e.message : String(e);
       this.tell([]);
     });
+    this.writing = Promise.all([this.writing, begun]).then(() => undefined);
   }
 
   /** The kept piece, with the edits that came after it. */

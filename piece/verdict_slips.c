@@ -16,6 +16,9 @@
 ** (judgement, after the default tolerance of the window) */
 #define SEEN 3.0
 #define SPOILED 10.0
+/* A ground hides what is below when it differs so little from a thick coat of
+** itself. (judgement: what a practised eye just sees side by side) */
+#define HIDES 1.0
 /* An overlap smaller than this share of the slip is a detail. (judgement) */
 #define DETAIL 0.02
 
@@ -117,7 +120,7 @@ static void covering(const lh_verdict_input *in, int ground,
   de = lh_delta_e00(over(in->optics, ground, coat, -1, 0, -1, 0),
                     over(in->optics, ground, 20 * coat, -1, 0, -1, 0));
   about = lh_heap_print(v->arena, "%s, covering", lh_slip_doc_name(s));
-  if (de <= SEEN) {
+  if (de <= HIDES) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "at %.0f g/m2 it hides the body: %.1f from a thick coat of "
                    "itself (dE00)",
@@ -125,9 +128,9 @@ static void covering(const lh_verdict_input *in, int ground,
   } else {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "lay one coat more, if a paler ground is wanted",
-                   "at %.0f g/m2 the body shows through: %.1f from a thick "
+                   "at %.0f g/m2 the body shows through%s: %.1f from a thick "
                    "coat of itself (dE00)",
-                   coat, de);
+                   coat, de <= SEEN ? " a little" : "", de);
   }
 }
 

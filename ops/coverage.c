@@ -13,6 +13,8 @@ static void slips(const lh_piece_cover *c, lh_reply *r)
 {
   const lh_slip_doc *s = c->piece->doc->slips.items;
   double pots = (double)c->piece->doc->pots;
+  /* nine in ten: 1.645 standard deviations each way */
+  double doubt = 1.645 * c->piece->limits->coat_doubt_percent / 100;
   json_t *list = lh_reply_list(r, NULL, "slips");
 
   lh_reply_title(r, "On one pot, leather-hard");
@@ -29,8 +31,8 @@ static void slips(const lh_piece_cover *c, lh_reply *r)
     lh_reply_number(r, x, "wet_g", u->wet_g);
     lh_reply_number(r, x, "coat_g_m2", u->mean_g_m2);
     lh_reply_number(r, x, "heaviest_g_m2", u->most_g_m2);
-    lh_reply_range(r, x, "dry_g_range", u->dry_g * (1 - 1.645 * LH_COAT_DOUBT),
-                   u->dry_g * (1 + 1.645 * LH_COAT_DOUBT));
+    lh_reply_range(r, x, "dry_g_range", u->dry_g * (1 - doubt),
+                   u->dry_g * (1 + doubt));
     lh_reply_number(r, x, "dry_g_all_pots", u->dry_g * pots);
     if (s[i].window) {
       lh_reply_number(r, x, "thin_cm2", u->thin_mm2 / 100);

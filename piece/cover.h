@@ -18,10 +18,6 @@
 ** edge) */
 #define LH_PIXEL_MM 0.2
 
-/* How far a coat weight laid by hand may be off, one standard deviation; a
-** judgement, as in the balance of the wall. */
-#define LH_COAT_DOUBT 0.2
-
 typedef struct {
   const lh_piece_zone *zone;
   lh_grid grid;

@@ -75,7 +75,8 @@ lh_status lh_jar_make(const lh_piece_cover *c, size_t slip, lh_arena *a,
   j->mix_g = fmax(j->need_g, mix.least_g);
   /* One hand lays all pots alike: the doubt does not average out.  What is
   ** lost goes with what is laid; what stays in the jar does not. */
-  doubt = NINETY * LH_COAT_DOUBT * (j->need_g - mix.residue_g);
+  doubt = NINETY * c->piece->limits->coat_doubt_percent / 100 *
+          (j->need_g - mix.residue_g);
   j->need_low_g = j->need_g - doubt;
   j->need_high_g = j->need_g + doubt;
   st = lh_slip_content_of(j->slip->litre_weight_g, j->slip->solids_density,

@@ -18,6 +18,7 @@
 #include "chart.h"
 #include "fields.h"
 #include "flat.h"
+#include "limits.h"
 #include "recipe_doc.h"
 
 enum { LH_PIECE_VERSION = 1 };
@@ -190,6 +191,7 @@ typedef struct {
   lh_list slips, materials, brushes, zones, motifs, painting;
   lh_firing_doc *bisque_firing, *glaze_firing;
   lh_mixing_doc *mixing;
+  lh_limits *limits;
   json_t *ask; /* the operation's own fields          */
 } lh_piece_doc;
 
@@ -231,6 +233,7 @@ typedef struct {
   json_t *json;               /* borrowed                                 */
   lh_curve *outside, *inside; /* leather-hard; inside NULL when not given */
   lh_shrinkage shrinkage;
+  const lh_limits *limits; /* the piece's own, or the house's         */
   lh_point *outside_points, *inside_points; /* leather-hard [mm]          */
   size_t n_zones;
   lh_piece_zone *zones;

@@ -340,6 +340,15 @@ static const lh_field mixing_rows[] = {
 static const lh_fields mixing_table =
     LH_FIELDS("mixing", lh_mixing_doc, mixing_rows);
 
+static const lh_field limits_rows[] = {
+#define X(member, least, most, usual, unit, help) \
+  LH_NUMBER(lh_limits, member, #member, false, least, most, usual, unit, help),
+    LH_LIMITS_LIST(X)
+#undef X
+};
+static const lh_fields limits_table =
+    LH_FIELDS("limits", lh_limits, limits_rows);
+
 static const lh_field piece_rows[] = {
     LH_CHOICE(lh_piece_doc, format, "format", true, formats, NAN,
               "What kind of document this is."),
@@ -378,6 +387,9 @@ static const lh_field piece_rows[] = {
               lh_firing_fields, "The glaze firing."),
     LH_OBJECT(lh_piece_doc, mixing, "mixing", false, mixing_table,
               "How slips are weighed."),
+    LH_OBJECT(lh_piece_doc, limits, "limits", false, limits_table,
+              "Where the verdict says caution and stop: all judgements, yours "
+              "to change."),
     {.key = "ask",
      .kind = LH_F_JSON,
      .offset = offsetof(lh_piece_doc, ask),

@@ -423,6 +423,13 @@ static lh_status join_slips(lh_piece *p, lh_arena *a, lh_fault *fault)
   return st;
 }
 
+/* What the house holds to where the piece does not say otherwise. */
+static const lh_limits usual_limits = {
+#define X(member, least, most, usual, unit, help) .member = (usual),
+    LH_LIMITS_LIST(X)
+#undef X
+};
+
 lh_status lh_piece_read(json_t *json, lh_arena *a, lh_piece *p, lh_fault *fault)
 {
   static const lh_at form = {NULL, "form", 0};
@@ -434,6 +441,7 @@ lh_status lh_piece_read(json_t *json, lh_arena *a, lh_piece *p, lh_fault *fault)
   st = lh_piece_migrate(json, fault);
   if (st == LH_OK)
     st = lh_fields_read(&lh_piece_table, json, NULL, a, doc, fault);
+  p->limits = doc->limits ? doc->limits : &usual_limits;
   if (st == LH_OK) st = lh_piece_check_ids(doc, a, fault);
   if (st == LH_OK) st = lh_form_doc_curves(doc->form, &form, a, p, fault);
   if (st == LH_OK) st = join_slips(p, a, fault);

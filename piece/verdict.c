@@ -91,14 +91,6 @@ static void stage(const lh_verdict_input *in, lh_verdict *v)
 
 /* ---- painting ----------------------------------------------------------- */
 
-/* A neighbour nearer than a line's bleed reads as touching. (judgement) */
-#define NEAR_MM 1.0
-/* A motif cut by less than this at its zone's edge is not seen. (judgement) */
-#define CUT_MM 0.5
-/* Marks stretched by more than a sixth look drawn by another hand.
-** (judgement) */
-#define STRETCH 1.16
-
 static const char *entry_name(const lh_verdict_input *in,
                               const lh_painted_doc *e)
 {
@@ -127,7 +119,7 @@ static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
                    "take fewer repeats or a smaller scale, or say "
                    "\"may_overlap\": true",
                    "neighbours run into each other by %.1f mm", -x->mm);
-  } else if (x->mm < NEAR_MM) {
+  } else if (x->mm < in->cover->piece->limits->near_mm) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "take one repeat less or a smaller scale",
                    "only %.1f mm (%.1f to %.1f) between neighbours: slips "
@@ -155,13 +147,15 @@ static void clearances(const lh_verdict_input *in, lh_verdict *v)
                                  (y->clearance.mm <= x->clearance.mm && k < i)))
         tightest = false;
     }
-    if (tightest || x->clearance.mm < NEAR_MM) spacing(in, x, v);
+    if (tightest || x->clearance.mm < c->piece->limits->near_mm)
+      spacing(in, x, v);
   }
 }
 
 static void entry_fit(const lh_verdict_input *in, const lh_piece_zone *z,
                       const lh_piece_entry *e, lh_verdict *v)
 {
+  const lh_limits *lim = in->cover->piece->limits;
   double scale = 1, cut;
   const char *about;
 
@@ -170,14 +164,14 @@ static void entry_fit(const lh_verdict_input *in, const lh_piece_zone *z,
     (void)lh_chart_scale(&z->chart, 0, z->chart.height / 2, &scale);
   cut = fmax(e->extent.below, e->extent.above) * scale;
   about = lh_heap_print(v->arena, "%s, place", entry_name(in, e->doc));
-  if (cut > CUT_MM) {
+  if (cut > lim->cut_mm) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "move it, or make it smaller, or the zone larger",
                    "it reaches %.1f mm beyond the %s edge of its zone and is "
                    "cut there",
                    cut, e->extent.above > e->extent.below ? "upper" : "lower");
   }
-  if (e->stretch_most > STRETCH || e->stretch_least < 1 / STRETCH) {
+  if (e->stretch_most > lim->stretch || e->stretch_least < 1 / lim->stretch) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "place it where the wall is nearer upright, or expect it",
                    "away from its anchor the form draws it to between %.2f "
@@ -198,10 +192,6 @@ static void painting(const lh_verdict_input *in, lh_verdict *v)
 
 /* ---- mixing ------------------------------------------------------------- */
 
-/* A line rounded by more than these bends a recipe visibly. (judgement) */
-#define ROUND_CAUTION 0.02
-#define ROUND_STOP 0.10
-
 /* What slips weigh to be brushed or poured [g per litre]. (common practice, no
 ** source) */
 #define LITRE_LEAST 1100.0
@@ -220,7 +210,7 @@ static void litre_weight(const lh_jar *j, lh_verdict *v)
       LITRE_LEAST, LITRE_MOST);
 }
 
-static void mixing(const lh_jar *j, lh_verdict *v)
+static void mixing(const lh_jar *j, const lh_limits *lim, lh_verdict *v)
 {
   const char *about;
   int digits = j->need_g < 20 ? 1 : 0;
@@ -240,13 +230,15 @@ static void mixing(const lh_jar *j, lh_verdict *v)
                    j->recipe->found[j->total.first_short].name,
                    -j->lines[j->total.first_short].stock_left_g);
   }
-  if (j->total.rounding_error > ROUND_CAUTION) {
-    lh_verdict_add(
-        v,
-        j->total.rounding_error > ROUND_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION,
-        about, "mix more at once, or use a finer scale",
-        "on a scale of %g g the share of %s is off by %.1f %%", j->scale_step_g,
-        j->recipe->found[j->total.worst].name, 100 * j->total.rounding_error);
+  if (100 * j->total.rounding_error > lim->rounding_caution_percent) {
+    lh_verdict_add(v,
+                   100 * j->total.rounding_error > lim->rounding_stop_percent
+                       ? LH_SAYS_STOP
+                       : LH_SAYS_CAUTION,
+                   about, "mix more at once, or use a finer scale",
+                   "on a scale of %g g the share of %s is off by %.1f %%",
+                   j->scale_step_g, j->recipe->found[j->total.worst].name,
+                   100 * j->total.rounding_error);
     return;
   }
   lh_verdict_add(
@@ -267,7 +259,7 @@ lh_status lh_verdict_make(const lh_verdict_input *in, lh_arena *a,
   lh_verdict_slips(in, v);
   lh_verdict_water(in, v);
   for (size_t i = 0; i < in->cover->piece->doc->slips.count; i++)
-    mixing(&in->jars[i], v);
+    mixing(&in->jars[i], in->cover->piece->limits, v);
   lh_verdict_care(in, v);
   return v->st;
 }

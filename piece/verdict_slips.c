@@ -7,24 +7,6 @@
 #include "heap.h"
 #include "verdict.h"
 
-/* Shares of a slip's area outside its window that call for a word; the tip of
-** every brush stroke is thin. (judgement) */
-#define OUTSIDE_CAUTION 0.05
-#define OUTSIDE_STOP 0.25
-
-/* CIEDE2000: a careful eye sees 3 on neighbouring pots; 10 is another colour.
-** (judgement, after the default tolerance of the window) */
-#define SEEN 3.0
-#define SPOILED 10.0
-/* A ground hides what is below when it differs so little from a thick coat of
-** itself. (judgement: what a practised eye just sees side by side) */
-#define HIDES 1.0
-/* An overlap smaller than this share of the slip is a detail. (judgement) */
-#define DETAIL 0.02
-
-/* Colours nearer than this hardly stand out from each other. (judgement) */
-#define FAINT 8.0
-
 /* The first ground among the slips, or -1. */
 static int ground_of(const lh_piece_doc *doc)
 {
@@ -35,7 +17,8 @@ static int ground_of(const lh_piece_doc *doc)
   return -1;
 }
 
-static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
+static void window(const lh_slip_doc *s, const lh_slip_use *use,
+                   const lh_limits *lim, lh_verdict *v)
 {
   const lh_window_doc *w = s->window;
   double thin, thick, worst;
@@ -60,7 +43,7 @@ static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
   thin = use->thin_mm2 / use->window_mm2;
   thick = use->thick_mm2 / use->window_mm2;
   worst = fmax(thin, thick);
-  if (worst <= OUTSIDE_CAUTION) {
+  if (100 * worst <= lim->outside_caution_percent) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "%.0f g/m2 on average, inside its window of %.0f to %.0f",
                    use->mean_g_m2, w->least_g_m2, w->most_g_m2);
@@ -70,7 +53,9 @@ static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
                        thick > thin ? "thinner" : "thicker", w->least_g_m2,
                        w->most_g_m2, w->why ? "; " : "", w->why ? w->why : "");
   lh_verdict_add(
-      v, worst > OUTSIDE_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION, about, todo,
+      v,
+      100 * worst > lim->outside_stop_percent ? LH_SAYS_STOP : LH_SAYS_CAUTION,
+      about, todo,
       "%.0f %% of it is thinner and %.0f %% thicker than its window "
       "of %.0f to %.0f g/m2 (heaviest place %.0f)",
       100 * thin, 100 * thick, w->least_g_m2, w->most_g_m2, use->most_g_m2);
@@ -79,18 +64,20 @@ static void window(const lh_slip_doc *s, const lh_slip_use *use, lh_verdict *v)
 static void eaten(const lh_verdict_input *in, const lh_slip_doc *s,
                   const lh_slip_use *use, lh_verdict *v)
 {
+  const lh_limits *lim = in->cover->piece->limits;
   double eats = in->optics->glazed ? in->optics->glaze.eaten : 0, share;
   const char *about;
 
   /* A ground lies under other slips, which the glaze meets first. */
   if (eats <= 0 || use->mean_g_m2 <= 0 || s->ground) return;
   share = eats / use->mean_g_m2;
-  if (share < 0.25) return; /* judgement: a quarter hardly shows */
+  if (100 * share < lim->eaten_caution_percent) return;
   about = lh_heap_print(v->arena, "%s, under the glaze", lh_slip_doc_name(s));
-  lh_verdict_add(v, share > 0.8 ? LH_SAYS_STOP : LH_SAYS_CAUTION, about,
-                 "lay it thicker, or glaze thinner",
-                 "the glaze eats about %.0f g/m2 of slip, %.0f %% of this coat",
-                 eats, 100 * fmin(share, 1));
+  lh_verdict_add(
+      v, 100 * share > lim->eaten_stop_percent ? LH_SAYS_STOP : LH_SAYS_CAUTION,
+      about, "lay it thicker, or glaze thinner",
+      "the glaze eats about %.0f g/m2 of slip, %.0f %% of this coat", eats,
+      100 * fmin(share, 1));
 }
 
 /* Colour of a slip at a coat weight over `under` (or nothing) over the
@@ -112,6 +99,7 @@ static lh_lab over(const lh_piece_optics *o, int slip, double g_m2, int under,
 static void covering(const lh_verdict_input *in, int ground,
                      const lh_slip_use *use, lh_verdict *v)
 {
+  const lh_limits *lim = in->cover->piece->limits;
   const lh_slip_doc *s =
       (lh_slip_doc *)in->cover->piece->doc->slips.items + ground;
   double coat = use->mean_g_m2, de;
@@ -120,7 +108,7 @@ static void covering(const lh_verdict_input *in, int ground,
   de = lh_delta_e00(over(in->optics, ground, coat, -1, 0, -1, 0),
                     over(in->optics, ground, 20 * coat, -1, 0, -1, 0));
   about = lh_heap_print(v->arena, "%s, covering", lh_slip_doc_name(s));
-  if (de <= HIDES) {
+  if (de <= lim->hides_de00) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "at %.0f g/m2 it hides the body: %.1f from a thick coat of "
                    "itself (dE00)",
@@ -130,7 +118,7 @@ static void covering(const lh_verdict_input *in, int ground,
                    "lay one coat more, if a paler ground is wanted",
                    "at %.0f g/m2 the body shows through%s: %.1f from a thick "
                    "coat of itself (dE00)",
-                   coat, de <= SEEN ? " a little" : "", de);
+                   coat, de <= lim->seen_de00 ? " a little" : "", de);
   }
 }
 
@@ -138,6 +126,7 @@ static void covering(const lh_verdict_input *in, int ground,
 static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
                     int ground, lh_verdict *v)
 {
+  const lh_limits *lim = in->cover->piece->limits;
   const lh_piece_doc *doc = in->cover->piece->doc;
   const lh_slip_doc *s = doc->slips.items;
   const lh_slip_use *use = in->cover->slips;
@@ -147,20 +136,23 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
 
   if (x->lower < 0 || s[x->lower].ground || x->upper == x->lower) return;
   share = x->area_mm2 / fmax(use[x->upper].area_mm2, 1e-9);
-  if (share < DETAIL) return;
+  if (100 * share < lim->detail_percent) return;
   de = lh_delta_e00(
       over(in->optics, x->upper, x->upper_g_m2, x->lower, x->lower_g_m2, ground,
            ground_g),
       over(in->optics, x->upper, x->upper_g_m2, -1, 0, ground, ground_g));
   about = lh_heap_print(v->arena, "%s over %s", lh_slip_doc_name(&s[x->upper]),
                         lh_slip_doc_name(&s[x->lower]));
-  if (de <= SEEN) {
+  if (de <= lim->seen_de00) {
     lh_verdict_add(v, LH_SAYS_OK, about, "",
                    "it fires as it does on the %s (dE00 %.1f)", on, de);
     return;
   }
   lh_verdict_add(
-      v, de > SPOILED && share > OUTSIDE_STOP ? LH_SAYS_STOP : LH_SAYS_CAUTION,
+      v,
+      de > lim->spoiled_de00 && 100 * share > lim->outside_stop_percent
+          ? LH_SAYS_STOP
+          : LH_SAYS_CAUTION,
       about, "leave the lower colour out there, or lay white between",
       "%.0f mm2 of each pot fire to another colour than on the %s (dE00 %.1f)",
       x->area_mm2, on, de);
@@ -170,6 +162,7 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
 static void faint(const lh_verdict_input *in, int slip, int ground,
                   lh_verdict *v)
 {
+  const lh_limits *lim = in->cover->piece->limits;
   const lh_slip_doc *s =
       (lh_slip_doc *)in->cover->piece->doc->slips.items + slip;
   const lh_slip_use *use = in->cover->slips;
@@ -191,7 +184,7 @@ static void faint(const lh_verdict_input *in, int slip, int ground,
     return;
   de = lh_delta_e00(lab, alone);
   about = lh_heap_print(v->arena, "%s, colour", lh_slip_doc_name(s));
-  if (de < FAINT) {
+  if (de < lim->faint_de00) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about, "lay it thicker, or stronger",
                    "it hardly stands out from what is below (dE00 %.1f)", de);
     return;
@@ -215,7 +208,7 @@ void lh_verdict_slips(const lh_verdict_input *in, lh_verdict *v)
                      "use it, or take it out", "nothing is painted with it");
       continue;
     }
-    window(&s[i], use, v);
+    window(&s[i], use, in->cover->piece->limits, v);
     if ((int)i == ground)
       covering(in, ground, use, v);
     else

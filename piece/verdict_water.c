@@ -7,9 +7,7 @@
 #include "slip/wall.h"
 #include "verdict.h"
 
-/* A zone that ends nearer to the lip than this wets the rim; the rim is
-** looked at that far below the lip. (judgement) */
-#define RIM_MM 5.0
+/* The rim is looked at so far below the lip. (judgement) */
 #define BELOW_LIP_MM 3.0
 
 enum { COATS = 2 * LH_LAYERS_MOST };
@@ -112,7 +110,7 @@ static void rim(const lh_verdict_input *in, lh_verdict *v)
     double length = z->zone->curve->length;
     int j0, j1;
     if (z->zone->zone.kind != LH_CHART_BAND || z->laying.layers == 0) continue;
-    if (z->zone->zone.to_mm < length - RIM_MM) continue;
+    if (z->zone->zone.to_mm < length - p->limits->rim_mm) continue;
     rows_between(z, z->zone->chart.length - BELOW_LIP_MM - 2,
                  z->zone->chart.length, &j0, &j1);
     add_rows(in, z, j0, j1, &w);
@@ -120,7 +118,7 @@ static void rim(const lh_verdict_input *in, lh_verdict *v)
   }
   if (faces == 0) {
     lh_verdict_add(v, LH_SAYS_OK, "Rim, water", "",
-                   "no slip within %.0f mm of the lip", RIM_MM);
+                   "no slip within %.0f mm of the lip", p->limits->rim_mm);
     return;
   }
   say(in, faces > 1 ? "Rim, wetted on both faces" : "Rim, wetted", mm, &w,

@@ -7,8 +7,8 @@
 
 static lh_status unknown(const char *flag, lh_fault *fault)
 {
-  static const char *const known[] = {"--json", "--out",    "--set",
-                                      "--help", "--schema", "--version"};
+  static const char *const known[] = {
+      "--json", "--out", "--set", "--book", "--help", "--schema", "--version"};
   enum { KNOWN = sizeof known / sizeof known[0] };
   size_t near = lh_nearest(flag, known, KNOWN);
 
@@ -49,13 +49,16 @@ static lh_status flag(int argc, char **argv, int *i, lh_args *args,
     args->version = true;
   else if ((v = value(argc, argv, i, "--out")))
     args->out = v;
+  else if ((v = value(argc, argv, i, "--book")))
+    args->book = v;
   else if ((v = value(argc, argv, i, "--set"))) {
     if (args->sets == LH_SETS) {
       return lh_fault_say(fault, LH_TOOLARGE, "--set", "write a document",
                           "more than %d are not taken", LH_SETS);
     }
     args->set[args->sets++] = v;
-  } else if (strcmp(s, "--out") == 0 || strcmp(s, "--set") == 0) {
+  } else if (strcmp(s, "--out") == 0 || strcmp(s, "--set") == 0 ||
+             strcmp(s, "--book") == 0) {
     return lh_fault_say(fault, LH_INPUT, s, "write it behind the flag",
                         "its value is missing");
   } else {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* args.h -- the words of the command line, taken apart.
 **
-**   leatherhard OP [FILE|-] [--json] [--out FILE] [--set POINTER=VALUE]...
+**   leatherhard OP [FILE|-] [--json] [--out FILE] [--book FILE]
+**               [--set POINTER=VALUE]...
 **
 ** Knows the flags, not the operations.
 */
@@ -19,7 +20,8 @@ typedef struct {
   const char *word[LH_WORDS]; /* words that are not flags, in order */
   size_t words;
   bool json, schema, help, version;
-  const char *out; /* file for what the operation gives; NULL: none */
+  const char *out;  /* file for what the operation gives; NULL: none */
+  const char *book; /* the book whose stock is looked into; NULL: none */
   const char *set[LH_SETS];
   size_t sets;
 } lh_args;

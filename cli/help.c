@@ -4,15 +4,18 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book_words.h"
 #include "version.h"
 
 static const char use[] = "use: leatherhard OP [FILE|-] [--json] [--out FILE] "
+                          "[--book FILE]\n                       "
                           "[--set POINTER=VALUE]...\n";
 
 static const struct {
   const char *word, *help;
 } words[] = {
     {"demo [FOLDER]", "work the sample scenario into a folder"},
+    {"book FILE WORD", "look after the book; see help book"},
     {"serve", "open the page on this machine; see serve --help"},
     {"help [OP]", "this page, or an operation's fields and an example"},
 };
@@ -34,6 +37,7 @@ void lh_help_all(FILE *out)
   fputs("\n"
         "  --json           the result as one JSON document\n"
         "  --out FILE       where a PDF or PNG goes\n"
+        "  --book FILE      look for materials in the book's stock, too\n"
         "  --set /KEY=VALUE put a value into the document; a decimal comma is\n"
         "                   understood\n"
         "  --schema         with an operation: its JSON Schema\n"
@@ -41,6 +45,23 @@ void lh_help_all(FILE *out)
         "FILE is a JSON document, - is standard input; without one the\n"
         "document is what --set makes.  Exit code: 0 done, 1 a verdict says\n"
         "stop, 2 the input is wrong, 3 the machine failed.\n",
+        out);
+}
+
+void lh_help_book(FILE *out)
+{
+  const char *name, *more, *help;
+
+  fputs("leatherhard book: everything in one file, and no line lost\n\n"
+        "use: leatherhard book FILE WORD [MORE...] [--json]\n\n",
+        out);
+  for (size_t i = 0; lh_book_word_at(i, &name, &more, &help); i++)
+    fprintf(out, "  %-8s %-15s %s\n", name, more, help);
+  fputs("\nKIND is material, body, slip, glaze, brush, form, motif, piece,\n"
+        "tile, firing or note; DOCUMENT is a JSON file, or - for standard\n"
+        "input.  Nothing is ever overwritten: each save is a new revision.\n"
+        "Exit code: 1 when a check finds something, else as leatherhard help\n"
+        "says.  docs/book.md tells more.\n",
         out);
 }
 
@@ -123,13 +144,16 @@ static void man_fields(const lh_fields *f, FILE *out)
 
 void lh_help_man(FILE *out)
 {
+  const char *name, *more, *help;
   const lh_operation *op;
 
   fputs(".Dd $Mdocdate$\n.Dt LEATHERHARD 1\n.Os\n.Sh NAME\n.Nm leatherhard\n"
         ".Nd from a slip-decorated piece to picture, verdict and sheets\n"
         ".Sh SYNOPSIS\n.Nm\n.Ar operation\n.Op Ar file | -\n.Op Fl -json\n"
         ".Op Fl -out Ar file\n.Op Fl -set Ar pointer Ns = Ns Ar value\n"
-        ".Nm\n.Cm demo\n.Op Ar folder\n.Nm\n.Cm serve\n"
+        ".Op Fl -book Ar file\n"
+        ".Nm\n.Cm demo\n.Op Ar folder\n.Nm\n.Cm book\n.Ar file\n"
+        ".Ar word\n.Op Ar more ...\n.Nm\n.Cm serve\n"
         ".Op Fl -port Ar number\n.Op Fl -studio-network\n"
         ".Op Fl -host Ar name\n.Op Fl -tls-cert Ar file\n"
         ".Op Fl -tls-key Ar file\n.Op Fl -page-dir Ar folder\n"
@@ -144,6 +168,15 @@ void lh_help_man(FILE *out)
     fputs("\n.Pp\n", out);
     man_fields(op->fields, out);
   }
+  fputs(".Sh THE BOOK\nOne file keeps everything; each save is a new "
+        "revision.\n.Bl -tag -width Ds\n",
+        out);
+  for (size_t i = 0; lh_book_word_at(i, &name, &more, &help); i++) {
+    fprintf(out, ".It Cm %s%s%s\n", name, *more ? " Ar " : "", more);
+    man_text(help, out);
+    fputc('\n', out);
+  }
+  fputs(".El\n", out);
   fputs(".Sh ENVIRONMENT\n.Bl -tag -width Ds\n.It Ev NO_COLOR\n"
         "No colour on the terminal.\n.It Ev SOURCE_DATE_EPOCH\nThe date that "
         "sheets and pictures carry, in seconds since 1970.\n.El\n"
@@ -165,8 +198,8 @@ void lh_help_completion(FILE *out)
   for (size_t i = 0; (op = lh_operation_at(i)); i++)
     fprintf(out, "%s ", op->name);
   fputs(
-      "demo serve help\"\n"
-      "  local flags=\"--json --out --set --schema --help --version\"\n"
+      "demo book serve help\"\n"
+      "  local flags=\"--json --out --book --set --schema --help --version\"\n"
       "  if [ \"$COMP_CWORD\" = 1 ] || [ \"${COMP_WORDS[1]}\" = help ]; then\n"
       "    COMPREPLY=($(compgen -W \"$ops $flags\" -- \"$word\"))\n"
       "  elif [[ $word == -* ]]; then\n"

@@ -18,6 +18,9 @@ void lh_help_all(FILE *out);
 ** example. */
 void lh_help_one(const lh_operation *op, FILE *out);
 
+/* The words of `leatherhard book`. */
+void lh_help_book(FILE *out);
+
 /* The man page (mdoc), and completion for bash. */
 void lh_help_man(FILE *out);
 void lh_help_completion(FILE *out);

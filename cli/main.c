@@ -11,7 +11,7 @@
 **     decor/    marks, repeats, laying marks into coat-weight maps
 **   solve/    numerical libraries behind one face (opens with a later room)
 **   piece/    a whole piece: document, coverage, picture, verdict
-**   studio/   the outside world: files, sheets
+**   studio/   the outside world: files, sheets, the book
 **   ops/      one table of operations: JSON in, JSON and lines out
 **   http/     the local server over ops
 **   cli/      this: words in, lines out
@@ -24,6 +24,8 @@
 #include <unistd.h>
 
 #include "args.h"
+#include "book.h"
+#include "book_words.h"
 #include "demo.h"
 #include "file.h"
 #include "heap.h"
@@ -47,10 +49,11 @@ static lh_status no_such(const char *word, lh_fault *fault)
   const char *names[128];
   size_t n = 0, near;
 
-  for (; n < 125 && lh_operation_at(n); n++)
+  for (; n < 124 && lh_operation_at(n); n++)
     names[n] = lh_operation_at(n)->name;
   names[n++] = "help";
   names[n++] = "demo";
+  names[n++] = "book";
   names[n++] = "serve";
   near = lh_nearest(word, names, n);
   if (near < n) {
@@ -70,6 +73,8 @@ static lh_status help(const lh_args *args, lh_fault *fault)
   if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0 ||
       strcmp(about, "serve") == 0)
     lh_help_all(stdout);
+  else if (strcmp(about, "book") == 0)
+    lh_help_book(stdout);
   else if (strcmp(about, "man") == 0)
     lh_help_man(stdout);
   else if (strcmp(about, "completion") == 0)
@@ -177,6 +182,8 @@ static lh_status run(const lh_operation *op, const lh_args *args, lh_arena *a,
   lh_status st = check_out(op, args, fault), shown = LH_OK;
 
   if (st == LH_OK) st = load(args, a, &call.document, fault);
+  if (st == LH_OK && args->book)
+    st = lh_book_open(args->book, LH_BOOK_OPEN, &call.book, fault);
   if (st == LH_OK) {
     st = lh_operation_run(op, &call, &reply, fault);
     lh_progress_clear(&progress);
@@ -184,6 +191,7 @@ static lh_status run(const lh_operation *op, const lh_args *args, lh_arena *a,
   }
   lh_reply_free(&reply);
   json_decref(call.document);
+  lh_book_close(&call.book);
   return shown != LH_OK ? shown : st;
 }
 
@@ -203,6 +211,11 @@ static lh_status dispatch(const lh_args *args, lh_arena *a, lh_fault *fault)
   }
   if (strcmp(word, "demo") == 0)
     return lh_demo(args->words > 1 ? args->word[1] : "demo", a, fault);
+  if (strcmp(word, "book") == 0 && args->help) {
+    lh_help_book(stdout);
+    return LH_OK;
+  }
+  if (strcmp(word, "book") == 0) return lh_book_words(args, a, fault);
   if (!op) return no_such(word, fault);
   if (args->schema) return schema(op, fault);
   if (args->help) {

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "piece.h"
+#include "stock.h"
 
 #define OP(name) extern const lh_operation lh_op_##name;
 #include "operations.def"
@@ -66,17 +67,33 @@ json_t *lh_operation_schema(const lh_operation *op)
   return piece;
 }
 
+/* Does the document have a place for materials? */
+static bool takes_materials(const lh_operation *op)
+{
+  for (size_t i = 0; i < op->fields->count; i++)
+    if (strcmp(op->fields->list[i].key, "materials") == 0) return true;
+  return op->takes_piece;
+}
+
 lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
                            lh_reply *reply, lh_fault *fault)
 {
+  lh_call stocked = *call;
   void *ask;
-  lh_status st;
+  lh_status st = LH_OK;
 
   *reply = (lh_reply){.arena = call->arena, .json = json_object()};
   if (!reply->json) return lh_fault_plain(fault, LH_NOMEM, op->name);
   if (op->takes_piece && !json_is_object(call->document)) {
     return lh_fault_say(fault, LH_INPUT, "/", "give a piece, see docs/piece.md",
                         "an object is wanted");
+  }
+  if (takes_materials(op))
+    st = lh_stock_bring(call->book, call->document, &reply->widened, fault);
+  if (st != LH_OK) return st;
+  if (reply->widened) {
+    stocked.document = reply->widened;
+    call = &stocked;
   }
   ask = lh_arena_take(call->arena, 1, op->fields->size ? op->fields->size : 1);
   if (!ask) return lh_fault_plain(fault, LH_NOMEM, op->name);

@@ -48,6 +48,7 @@ typedef struct {
   const void *bytes;     /* a file, or NULL                            */
   size_t size;
   const char *media; /* its type, "image/png"                      */
+  json_t *widened;   /* the document, with the stock's materials   */
   lh_status st;      /* LH_NOMEM once anything could not be said   */
 } lh_reply;
 
@@ -88,6 +89,9 @@ typedef struct {
   lh_arena *arena;
   json_t *document;      /* what was asked, as it came               */
   const lh_watch *watch; /* may be NULL                              */
+  struct lh_book *book;  /* the open book (book.h), or NULL; its     */
+                         /* materials are found by name, and a       */
+                         /* handle belongs to one thread at a time   */
 } lh_call;
 
 /* ask points to the struct of the operation's fields, read and checked. */

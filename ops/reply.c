@@ -129,6 +129,7 @@ json_t *lh_reply_item(lh_reply *r, json_t *list)
 void lh_reply_free(lh_reply *r)
 {
   json_decref(r->json);
-  r->json = NULL;
+  json_decref(r->widened);
+  r->json = r->widened = NULL;
   r->first = r->last = NULL;
 }

@@ -18,8 +18,8 @@
 #include "chart.h"
 #include "fields.h"
 #include "flat.h"
-#include "limits.h"
 #include "recipe_doc.h"
+#include "verdict_limits.h"
 
 enum { LH_PIECE_VERSION = 1 };
 

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* limits.h -- where the verdict says caution, where it says stop.
+/* verdict_limits.h -- where the verdict says caution, where it says stop.
 **
 ** All of these are judgements of the house, and all may be set otherwise in
 ** the piece, under "limits".  One list gives member, key, limits, default,
 ** unit and words.
 */
-#ifndef LH_LIMITS_H
-#define LH_LIMITS_H
+#ifndef LH_VERDICT_LIMITS_H
+#define LH_VERDICT_LIMITS_H
 
 /* X(member, least, most, default, unit, words) */
 #define LH_LIMITS_LIST(X)                                                      \

@@ -112,9 +112,11 @@ static void duplicates(void)
 
 static void depth(void)
 {
-  char text[400];
+  char text[400], brackets[71];
   int n = LH_NESTING_MOST;
 
+  memset(brackets, '[', 70);
+  brackets[70] = 0;
   memset(text, '[', (size_t)n);
   memset(text + n, ']', (size_t)n);
   CHECK(parse_n(text, (size_t)(2 * n)) == LH_OK, "%d deep is taken", n);
@@ -124,9 +126,9 @@ static void depth(void)
         n + 1);
   CHECK_TEXT(fault.where, "my.json:1:65", "  where the last one opens");
   CHECK(strstr(fault.what, "64"), "  and how deep is taken");
-  CHECK(parse("[\"[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[["
-              "[[[[[[[[[[[[[[\\\"[[[[\"]") == LH_OK,
-        "brackets in a text do not count");
+  /* A quote that is escaped does not end the text. */
+  snprintf(text, sizeof text, "[\"%.70s\\\"%.70s\"]", brackets, brackets);
+  CHECK(parse(text) == LH_OK, "brackets in a text do not count");
 }
 
 static void huge(void)

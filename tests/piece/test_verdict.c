@@ -98,6 +98,13 @@ static void place(void)
   pot_open(&p);
   pot_judge(&p, 0.5);
   CHECK(says(&p, "Berry, place") == 3, "nothing is said where it fits");
+  pot_set(&p, "/painting/2/repeat",
+          "{\"count\": 1, \"exceptions\":"
+          " [{\"instance\": 0, \"left_out\": true}]}");
+  CHECK(pot_judge(&p, 0.5) == LH_OK && says(&p, "Berry, place") == 3 &&
+            says(&p, "Berry, spacing") == 3,
+        "3. nor of a motif that is left out everywhere");
+  pot_set(&p, "/painting/2/repeat", "{\"count\": 8}");
   /* A cone from 100 to 40 across over 100 mm: 20 mm up or down along the wall
   ** the radius changes by a fifth and more of what it is at the anchor. */
   pot_set(&p, "/form",

@@ -18,7 +18,7 @@ static lh_status run(const lh_operation *op, json_t *document, size_t *used,
   lh_arena arena;
   lh_fault fault = {0};
   lh_reply reply = {0};
-  lh_call call = {&arena, document, NULL};
+  lh_call call = {.arena = &arena, .document = document};
   lh_status st;
 
   lh_heap_open(&arena);

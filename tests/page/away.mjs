@@ -71,6 +71,9 @@ await suite(async (after) => {
   );
   await page.getByRole('button', { name: 'undo' }).click();
   await page.getByRole('button', { name: 'redo' }).click();
+  await says(page, 'The server is away. What you do is kept in this browser.');
+  // Until nothing is asked any more but by what waits for the server.
+  await page.waitForTimeout(3000);
 
   server = await serve(port);
   await page.waitForFunction(

@@ -6,9 +6,10 @@
 #   make page       the page with the sample piece, on this machine
 #   make check      every test, under the address and undefined sanitizers
 #   make check-all  the same, and all that takes longer
+#   make torture    kill the program 1,000 times while it saves
 #   make bench      the benchmarks      make fuzz   each parser, 60 s
 #   make fmt        the house format    make clean  remove what was built
-.PHONY: all demo page check check-all bench fuzz fmt clean
+.PHONY: all demo page check check-all torture bench fuzz fmt clean
 
 all: build/build.ninja
 	ninja -C build cli/leatherhard
@@ -27,6 +28,10 @@ page: all
 check check-all bench fuzz:
 	@tools/install.sh
 	@tools/$@.sh
+
+torture: build/build.ninja
+	ninja -C build tests/book/test_torture
+	build/tests/book/test_torture 1000
 
 fmt:
 	@tools/install.sh

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book.h"
 #include "file.h"
 #include "heap.h"
 #include "nearest.h"
@@ -16,6 +17,7 @@
 
 static const char help[] =
     "leatherhard serve: open the page on this machine, and answer it\n\n"
+    "  --book FILE          the book to open; one is begun if it is not there\n"
     "  --port N             listen there (8417)\n"
     "  --studio-network     answer other devices of the studio's network too;\n"
     "                       each is admitted once, by a code shown here\n"
@@ -37,7 +39,7 @@ static void on_signal(int sig)
 /* ---- the flags ---------------------------------------------------------- */
 
 typedef struct {
-  const char *port, *host, *cert, *key, *page_dir;
+  const char *book, *port, *host, *cert, *key, *page_dir;
   bool network, help;
 } flags;
 
@@ -63,11 +65,9 @@ static lh_status read_flags(int argc, char **argv, flags *f, lh_fault *fault)
   const struct {
     const char *name;
     const char **value;
-  } with[] = {{"--port", &f->port},
-              {"--host", &f->host},
-              {"--tls-cert", &f->cert},
-              {"--tls-key", &f->key},
-              {"--page-dir", &f->page_dir}};
+  } with[] = {{"--book", &f->book},   {"--port", &f->port},
+              {"--host", &f->host},   {"--tls-cert", &f->cert},
+              {"--tls-key", &f->key}, {"--page-dir", &f->page_dir}};
   enum { WITH = sizeof with / sizeof with[0] };
 
   *f = (flags){0};
@@ -141,6 +141,26 @@ static const char *devices_file(lh_arena *a)
   return NULL;
 }
 
+/* The book must be there, or be begun. */
+static lh_status ready_book(const char *path, bool *begun, lh_fault *fault)
+{
+  lh_book *b = NULL;
+  lh_fault none = {0};
+  lh_status st;
+
+  *begun = false;
+  if (!path) return LH_OK;
+  st = lh_book_open(path, LH_BOOK_OPEN, &b, &none);
+  if (st == LH_NOTFOUND) {
+    st = lh_book_open(path, LH_BOOK_CREATE, &b, fault);
+    *begun = st == LH_OK;
+  } else if (st != LH_OK) {
+    *fault = none;
+  }
+  lh_book_close(&b);
+  return st;
+}
+
 /* ---- what the terminal shows -------------------------------------------- */
 
 static bool dark(const lh_qr *qr, size_t x, size_t y)
@@ -184,8 +204,9 @@ static void show_code(void *who, const char *address, const char *code)
   lh_heap_free(&a);
 }
 
-static void greet(const lh_server *s, const flags *f)
+static void greet(const lh_server *s, const flags *f, bool begun)
 {
+  if (f->book) printf("%s book: %s\n", begun ? "A new" : "The", f->book);
   printf("Leatherhard is open on this machine:\n  %s\nCtrl-C ends it.\n",
          lh_server_address(s));
   if (f->network && !f->cert) {
@@ -208,6 +229,7 @@ static lh_status options(const flags *f, lh_arena *a, lh_server_options *o,
   }
   if (st == LH_OK && f->cert) st = read_pem(f->cert, a, &o->cert, fault);
   if (st == LH_OK && f->key) st = read_pem(f->key, a, &o->key, fault);
+  o->book = f->book;
   o->network = f->network;
   o->host = f->host;
   o->page_dir = f->page_dir;
@@ -221,13 +243,15 @@ static lh_status run(const lh_server_options *o, const flags *f,
 {
   struct sigaction stop = {.sa_handler = on_signal},
                    ignore = {.sa_handler = SIG_IGN};
-  lh_status st = lh_server_open(o, &running, fault);
+  bool begun;
+  lh_status st = ready_book(f->book, &begun, fault);
 
+  if (st == LH_OK) st = lh_server_open(o, &running, fault);
   if (st != LH_OK) return st;
   sigaction(SIGINT, &stop, NULL);
   sigaction(SIGTERM, &stop, NULL);
   sigaction(SIGPIPE, &ignore, NULL);
-  greet(running, f);
+  greet(running, f, begun);
   st = lh_server_run(running, fault);
   lh_server_close(&running);
   return st;

@@ -90,6 +90,7 @@ const lh_problem lh_problems[] = {
     {"code", "the pairing code is not right"},
     {"media", "another media type is taken"},
     {"method", "this method is not for this address"},
+    {"base", "it must say which revision it was made on"},
     {"syntax", "the document is no JSON"},
     {"busy", "too much is asked at once"},
     {"input", "the document is not what was asked for"},

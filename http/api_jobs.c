@@ -48,14 +48,37 @@ static void let_go(void *cls)
   lh_job_release(&job);
 }
 
-static enum MHD_Result answer_result(lh_request *r, lh_job *job, lh_status st)
+/* A record of the book has its revision for a tag. */
+static bool as_it_was(lh_request *r, const lh_job_result *is, char tag[32])
+{
+  snprintf(tag, 32, "\"%ld\"", is->number);
+  return is->number > 0 && strcmp(r->route->method, "GET") == 0 &&
+         lh_etag_listed(lh_request_header(r, "If-None-Match"), tag, true);
+}
+
+static enum MHD_Result unchanged(lh_request *r, const char *tag)
+{
+  struct MHD_Response *p =
+      MHD_create_response_from_buffer(0, NULL, MHD_RESPMEM_PERSISTENT);
+
+  if (!p) return MHD_NO;
+  MHD_add_response_header(p, "ETag", tag);
+  MHD_add_response_header(p, "Cache-Control", "no-cache");
+  return lh_answer(r, 304, p);
+}
+
+static enum MHD_Result answer_result(lh_request *r, lh_job *job, lh_status st,
+                                     unsigned status, const char *location)
 {
   const lh_job_result *is = lh_job_result_of(job);
-  bool file = wants_file(r, is);
-  struct MHD_Response *p =
-      MHD_create_response_from_buffer_with_free_callback_cls(
-          file ? is->bytes_size : is->size, file ? is->bytes : is->text, let_go,
-          lh_job_hold(job));
+  bool file = is->bytes && (!lh_job_operation(job) || wants_file(r, is));
+  char tag[32];
+  struct MHD_Response *p;
+
+  if (as_it_was(r, is, tag)) return unchanged(r, tag);
+  p = MHD_create_response_from_buffer_with_free_callback_cls(
+      file ? is->bytes_size : is->size, file ? is->bytes : is->text, let_go,
+      lh_job_hold(job));
 
   if (!p) {
     lh_job *held = job;
@@ -64,10 +87,14 @@ static enum MHD_Result answer_result(lh_request *r, lh_job *job, lh_status st)
   }
   MHD_add_response_header(p, "Content-Type",
                           file ? is->media : "application/json");
-  MHD_add_response_header(p, "Leatherhard-Outcome",
-                          st == LH_STOP ? "stop" : "done");
+  if (lh_job_operation(job))
+    MHD_add_response_header(p, "Leatherhard-Outcome",
+                            st == LH_STOP ? "stop" : "done");
   if (is->bytes) MHD_add_response_header(p, "Vary", "Accept");
-  return lh_answer(r, 200, p);
+  if (is->number > 0) MHD_add_response_header(p, "ETag", tag);
+  if (is->number > 0) MHD_add_response_header(p, "Cache-Control", "no-cache");
+  if (location) MHD_add_response_header(p, "Location", location);
+  return lh_answer(r, status, p);
 }
 
 static unsigned status_of(const lh_job_view *v)
@@ -76,18 +103,22 @@ static unsigned status_of(const lh_job_view *v)
   return (unsigned)lh_status_http(v->st);
 }
 
-static enum MHD_Result answer_ended(lh_request *r, lh_job *job)
+enum MHD_Result lh_answer_ended(lh_request *r, lh_job *job, unsigned status,
+                                const char *location)
 {
   lh_job_view v;
+  bool first; /* nobody said which version it should have been */
 
   lh_job_look(job, &v);
-  if (v.state == LH_JOB_DONE) return answer_result(r, job, v.st);
+  if (v.state == LH_JOB_DONE)
+    return answer_result(r, job, v.st, status, location);
+  first = v.st == LH_CONFLICT && !lh_request_header(r, "If-Match");
   if (v.unreadable) {
     return lh_answer_problem(r, 400, "syntax", v.fault.where, v.fault.what,
                              v.fault.todo);
   }
   if (v.fault.status == LH_OK) lh_fault_plain(&v.fault, v.st, NULL);
-  return lh_answer_fault(r, status_of(&v), &v.fault);
+  return lh_answer_fault(r, first ? 409 : status_of(&v), &v.fault);
 }
 
 /* ---- POST /api/OP ------------------------------------------------------- */
@@ -108,7 +139,7 @@ static enum MHD_Result no_such(lh_request *r, const char *name)
                            "see /api/ for what can be asked");
 }
 
-static enum MHD_Result busy(lh_request *r)
+enum MHD_Result lh_api_busy(lh_request *r)
 {
   return lh_answer_problem_with(r, 503, "busy", "too many operations wait",
                                 "try again, or cancel what is not needed",
@@ -183,7 +214,7 @@ static enum MHD_Result post(lh_request *r, lh_job *job)
     free(p);
     lh_job_cancel(job);
     lh_job_release(&job);
-    return busy(r);
+    return lh_api_busy(r);
   }
   memcpy(p->who, r->who, sizeof p->who);
   p->job = job;
@@ -212,13 +243,13 @@ enum MHD_Result lh_api_operation(lh_request *r)
   char *text = r->body;
   size_t n = r->size;
 
-  if (r->job) return answer_ended(r, r->job);
+  if (r->job) return lh_answer_ended(r, r->job, 200, NULL);
   if (!op) return no_such(r, name);
   r->server->bodies -= n;
   r->body = NULL;
   r->size = r->room = 0;
   st = lh_job_start(r->server->jobs, op, text, n, &job);
-  if (st != LH_OK) return busy(r);
+  if (st != LH_OK) return lh_api_busy(r);
   if (lh_list_weight(lh_request_header(r, "Prefer"), "respond-async") >= 0)
     return post(r, job);
   return lh_request_wait(r, job);
@@ -276,7 +307,7 @@ enum MHD_Result lh_api_job_result(lh_request *r)
                                   "follow /api/events, or ask again",
                                   "Retry-After", "1");
   }
-  return answer_ended(r, p->job);
+  return lh_answer_ended(r, p->job, 200, NULL);
 }
 
 /* One that has ended is forgotten; another is stopped, and kept to be seen. */

@@ -181,8 +181,9 @@ static bool find_route(lh_request *r, const char *method, enum MHD_Result *rc)
     if (!fits(route, &r->target)) continue;
     r->route = route;
     if (strcmp(route->method, asked) == 0) return true;
-    n += (size_t)snprintf(allow + n, sizeof allow - n, "%s%s", n ? ", " : "",
-                          route->method);
+    if (n < sizeof allow)
+      n += (size_t)snprintf(allow + n, sizeof allow - n, "%s%s", n ? ", " : "",
+                            route->method);
   }
   if (n == 0) {
     *rc = refuse(r, 404, "notfound", "there is nothing at this address",
@@ -239,6 +240,32 @@ static bool admitted(lh_request *r, const char *method, enum MHD_Result *rc)
 
 /* ---- the body ----------------------------------------------------------- */
 
+static bool right_media(const lh_request *r, const char *media)
+{
+  if (r->route->flags & LH_PATCH)
+    return lh_media_is(media, "application/json-patch+json");
+  if (r->route->flags & LH_BYTES)
+    return lh_media_is(media, "image/png") ||
+           lh_media_is(media, "image/jpeg") ||
+           lh_media_is(media, "application/octet-stream");
+  return lh_media_is(media, "application/json");
+}
+
+static const char *const *media_words(const lh_request *r)
+{
+  static const char *const words[3][2] = {
+      {"the body is not said to be JSON",
+       "send Content-Type: application/json"},
+      {"the body is not said to be a JSON Patch",
+       "send Content-Type: application/json-patch+json"},
+      {"the body is of no kind that is kept",
+       "send image/png, image/jpeg or application/octet-stream"}};
+
+  return words[r->route->flags & LH_PATCH   ? 1
+               : r->route->flags & LH_BYTES ? 2
+                                            : 0];
+}
+
 static bool body_taken(lh_request *r, enum MHD_Result *rc)
 {
   const char *length = lh_request_header(r, "Content-Length");
@@ -253,9 +280,9 @@ static bool body_taken(lh_request *r, enum MHD_Result *rc)
                  "divide it, or take pictures and raw pen samples out");
     return false;
   }
-  if ((r->route->flags & LH_BODY) && !lh_media_is(media, "application/json")) {
-    *rc = refuse(r, 415, "media", "the body is not said to be JSON",
-                 "send Content-Type: application/json");
+  if ((r->route->flags & LH_BODY) && !right_media(r, media) &&
+      !(r->route->flags & LH_MAY_EMPTY && n == 0 && !media)) {
+    *rc = refuse(r, 415, "media", media_words(r)[0], media_words(r)[1]);
     return false;
   }
   if (r->server->bodies + n > LH_BODIES_MOST) {

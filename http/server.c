@@ -182,15 +182,15 @@ lh_status lh_server_open(const lh_server_options *o, lh_server **out,
   s->o = *o;
   s->listening = s->epoll = s->wake[0] = s->wake[1] = -1;
   s->now = lh_server_now();
+  s->seq = -1;
   st = open_pipe(s->wake) ? LH_OK : lh_fault_plain(fault, LH_IO, "serve");
   if (st == LH_OK) st = open_socket(s, fault);
   if (st == LH_OK)
     st = lh_devices_open(o->devices, o->network, &s->devices, fault);
   if (st == LH_OK) st = name_all(s, fault);
   if (st == LH_OK) {
-    st = lh_jobs_open(o->workers ? o->workers : 2, LH_WAIT_MOST, job_moved, s,
-                      &s->jobs);
-    if (st != LH_OK) lh_fault_plain(fault, st, "serve");
+    st = lh_jobs_open(o->workers ? o->workers : 2, LH_WAIT_MOST, o->book,
+                      job_moved, s, &s->jobs, fault);
   }
   if (st == LH_OK) st = start(s, fault);
   if (st != LH_OK) lh_server_close(out);
@@ -224,6 +224,7 @@ static void drain(lh_server *s)
   if (!moved) return;
   lh_conn_wake(s);
   lh_posted_sweep(s);
+  lh_book_sweep(s);
 }
 
 /* Take no more; what was posted can be fetched by nobody afterwards. */
@@ -274,6 +275,7 @@ lh_status lh_server_run(lh_server *s, lh_fault *fault)
       s->ticked = s->now;
       lh_conn_sweep(s);
       lh_posted_sweep(s);
+      lh_book_sweep(s);
       lh_events_sweep(s);
     }
     if (s->stopped_at && finished(s)) return LH_OK;
@@ -306,6 +308,7 @@ void lh_server_close(lh_server **server)
     close(s->listening);
   }
   lh_jobs_close(&s->jobs);
+  lh_job_release(&s->since);
   lh_posted_free(s);
   lh_events_free(s);
   lh_devices_close(&s->devices);

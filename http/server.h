@@ -22,6 +22,7 @@ enum { LH_PORT = 8417 }; /* unless told otherwise [judgement] */
 typedef struct {
   unsigned port;          /* 0: any that is free                         */
   bool network;           /* answer the studio's network too             */
+  const char *book;       /* its file, which must be there; NULL: none   */
   const char *page_dir;   /* serve the page from here; NULL: built in    */
   const char *devices;    /* the file that keeps them; NULL: this run    */
   const char *host;       /* another name this machine is called by      */

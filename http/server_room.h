@@ -25,6 +25,7 @@ enum {
   LH_WHOLE_MS = 20000,     /* a request must be whole by then             */
   LH_BODY_BYTES_MS = 64,   /* but a body may take a ms for each 64 bytes  */
   LH_ANSWER_MS = 120000,   /* an answer must be taken by then             */
+  LH_NEWS_MS = 1000,       /* how often the book is asked what is new     */
   LH_TICK_MS = 200,        /* how often connections are looked over       */
   LH_BEAT_MS = 15000,      /* a silent stream says that it is there       */
   LH_LEFT_MS = 10000,      /* a device without a stream has left          */
@@ -73,9 +74,12 @@ typedef struct {
 } lh_route;
 
 enum {
-  LH_OPEN = 1,    /* no device needed               */
-  LH_BODY = 2,    /* has a JSON body                */
-  LH_NO_TOKEN = 4 /* a write without the run's token */
+  LH_OPEN = 1,      /* no device needed                */
+  LH_BODY = 2,      /* has a body: JSON, unless         */
+  LH_NO_TOKEN = 4,  /* a write without the run's token */
+  LH_PATCH = 8,     /* the body is a JSON Patch        */
+  LH_BYTES = 16,    /* the body is a blob              */
+  LH_MAY_EMPTY = 32 /* the body may be left out       */
 };
 
 struct lh_request {
@@ -90,6 +94,7 @@ struct lh_request {
   char *body;
   size_t size, room;
   bool too_large;
+  lh_book_ask ask; /* of the book, while it is waited for */
   /* an operation that is waited for */
   lh_job *job;
   bool suspended, left;
@@ -128,6 +133,10 @@ struct lh_server {
   lh_conn *conns;
   size_t bodies;      /* bytes being received          */
   lh_posted *posted;  /* the newest first              */
+  lh_job *since;      /* asks the book what is new              */
+  long long seq;      /* the last that was told; -1: none yet   */
+  long long asked;    /* when it was asked last            [ms] */
+  bool changed;       /* somebody here wrote                    */
   lh_stream *streams; /* the newest first              */
   lh_event event[LH_EVENTS_KEPT];
   unsigned long long last_event;
@@ -218,6 +227,10 @@ json_t *lh_problem_json(unsigned status, const char *name, const char *where,
 extern const lh_route lh_routes[];
 
 enum MHD_Result lh_api_operation(lh_request *r); /* api_jobs.c */
+/* What a job came to: its refusal, or its result with this status. */
+enum MHD_Result lh_answer_ended(lh_request *r, lh_job *job, unsigned status,
+                                const char *location);
+enum MHD_Result lh_api_busy(lh_request *r);
 enum MHD_Result lh_api_jobs(lh_request *r);
 enum MHD_Result lh_api_job(lh_request *r);
 enum MHD_Result lh_api_job_result(lh_request *r);
@@ -231,6 +244,9 @@ enum MHD_Result lh_api_pair(lh_request *r);
 enum MHD_Result lh_api_devices(lh_request *r);
 enum MHD_Result lh_api_revoke(lh_request *r);
 void lh_code_tell(lh_server *s);
+
+enum MHD_Result lh_api_book(lh_request *r); /* api_book.c: all of /api/book */
+void lh_book_sweep(lh_server *s);
 
 enum MHD_Result lh_api_events(lh_request *r); /* events.c */
 void lh_event_add(lh_server *s, const char *who, const char *kind,

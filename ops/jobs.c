@@ -2,6 +2,7 @@
 #include "jobs.h"
 
 #include <pthread.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -21,8 +22,9 @@ enum { LONG, SHORT, LANES };
 
 struct lh_job {
   lh_jobs *jobs;
-  lh_job *next; /* in its lane */
-  const lh_operation *op;
+  lh_job *next;           /* in its lane */
+  const lh_operation *op; /* NULL: an ask of the book */
+  lh_book_ask ask;
   char *text;
   size_t n;
   pthread_mutex_t lock; /* over all below                     */
@@ -41,8 +43,9 @@ struct lh_jobs {
   bool closing;
   void (*wake)(void *);
   void *who;
-  size_t workers;
-  lh_job **now; /* what each worker runs                     */
+  size_t workers, places; /* at work; to be                    */
+  lh_job **now;           /* what each worker runs                     */
+  lh_book **book;         /* each worker's own handle, or NULL         */
   pthread_t *thread;
 };
 
@@ -146,6 +149,17 @@ static bool go(void *who, double done)
   return on;
 }
 
+static lh_status keep_file(const lh_reply *reply, lh_job_result *out)
+{
+  if (!reply->bytes) return LH_OK;
+  out->bytes = malloc(reply->size ? reply->size : 1);
+  if (!out->bytes) return LH_NOMEM;
+  memcpy(out->bytes, reply->bytes, reply->size);
+  out->bytes_size = reply->size;
+  snprintf(out->media, sizeof out->media, "%s", reply->media);
+  return LH_OK;
+}
+
 /* What the caller gets, out of the arena that is freed next. */
 static lh_status keep(const lh_reply *reply, lh_job_result *out)
 {
@@ -160,13 +174,7 @@ static lh_status keep(const lh_reply *reply, lh_job_result *out)
   }
   memcpy(line + out->size - 1, "\n", 2);
   out->text = line;
-  if (!reply->bytes) return LH_OK;
-  out->bytes = malloc(reply->size ? reply->size : 1);
-  if (!out->bytes) return LH_NOMEM;
-  memcpy(out->bytes, reply->bytes, reply->size);
-  out->bytes_size = reply->size;
-  out->media = reply->media;
-  return LH_OK;
+  return keep_file(reply, out);
 }
 
 /* The C library keeps what was freed; a server that drew one large picture
@@ -200,27 +208,39 @@ static void end(lh_job *job, lh_status st, bool unreadable,
   pthread_mutex_unlock(&job->lock);
 }
 
-static void work(lh_job *job)
+static lh_status operate(lh_job *job, lh_call *call, lh_reply *reply,
+                         bool *unreadable, lh_fault *fault)
+{
+  lh_status st =
+      lh_json_parse(job->text, job->n, "document", &call->document, fault);
+
+  *unreadable = st == LH_INPUT;
+  free(job->text); /* it may be large, and the work long */
+  job->text = NULL;
+  if (st == LH_OK) st = lh_operation_run(job->op, call, reply, fault);
+  return st;
+}
+
+static void work(lh_job *job, lh_book *book)
 {
   lh_watch watch = {go, job};
   lh_arena arena;
-  lh_call call = {.arena = &arena, .watch = &watch};
+  lh_call call = {.arena = &arena, .watch = &watch, .book = book};
   lh_reply reply = {0};
   lh_fault fault = {0};
   lh_job_result result = {0};
-  lh_status st;
-  bool unreadable;
+  lh_book_told told = {0};
+  lh_status st, kept = LH_OK;
 
   lh_heap_open(&arena);
-  st = lh_json_parse(job->text, job->n, "document", &call.document, &fault);
-  unreadable = st == LH_INPUT;
-  free(job->text);
-  job->text = NULL;
-  if (st == LH_OK) st = lh_operation_run(job->op, &call, &reply, &fault);
-  if (st == LH_OK || st == LH_STOP) {
-    lh_status kept = keep(&reply, &result);
-    if (kept != LH_OK) st = lh_fault_plain(&fault, kept, job->op->name);
-  }
+  if (job->op)
+    st = operate(job, &call, &reply, &told.unreadable, &fault);
+  else
+    st = lh_book_ask_run(book, &job->ask, job->text, job->n, &arena, &reply,
+                         &told, &fault);
+  if (st == LH_OK || st == LH_STOP) kept = keep(&reply, &result);
+  if (kept != LH_OK) st = lh_fault_plain(&fault, kept, "answer");
+  result.number = told.number;
   lh_reply_free(&reply);
   json_decref(call.document);
   give_back(&arena);
@@ -229,7 +249,7 @@ static void work(lh_job *job)
     free(result.bytes);
     result = (lh_job_result){0};
   }
-  end(job, st, unreadable, &fault, &result);
+  end(job, st, told.unreadable, &fault, &result);
 }
 
 /* ---- the workers -------------------------------------------------------- */
@@ -272,7 +292,7 @@ static void *serve(void *arg)
     if (s->closing) break;
     job = s->now[w.index] = take(s, lane);
     pthread_mutex_unlock(&s->lock);
-    if (begin(job)) work(job);
+    if (begin(job)) work(job, s->book[w.index]);
     pthread_mutex_lock(&s->lock);
     s->now[w.index] = NULL;
     pthread_mutex_unlock(&s->lock);
@@ -298,28 +318,44 @@ static bool hire(lh_jobs *s)
   return true;
 }
 
-lh_status lh_jobs_open(size_t workers, size_t most, void (*wake)(void *),
-                       void *who, lh_jobs **jobs)
+static lh_status open_books(lh_jobs *s, size_t n, const char *path,
+                            lh_fault *fault)
+{
+  lh_status st = LH_OK;
+
+  for (size_t i = 0; path && i < n && st == LH_OK; i++)
+    st = lh_book_open(path, LH_BOOK_OPEN, &s->book[i], fault);
+  return st;
+}
+
+lh_status lh_jobs_open(size_t workers, size_t most, const char *book,
+                       void (*wake)(void *), void *who, lh_jobs **jobs,
+                       lh_fault *fault)
 {
   lh_jobs *s = calloc(1, sizeof *s);
-  bool good = s != NULL;
+  bool good;
+  lh_status st = LH_OK;
 
   *jobs = s;
-  if (!good) return LH_NOMEM;
+  if (!s) return lh_fault_plain(fault, LH_NOMEM, "serve");
   pthread_mutex_init(&s->lock, NULL);
   pthread_cond_init(&s->more, NULL);
   s->wake = wake;
   s->who = who;
   s->most = most;
+  s->places = workers + 1;
   s->now = calloc(workers + 1, sizeof(lh_job *));
   s->thread = calloc(workers + 1, sizeof *s->thread);
-  good = s->now && s->thread;
+  s->book = calloc(workers + 1, sizeof(lh_book *));
+  good = s->now && s->thread && s->book;
+  if (good) st = open_books(s, workers + 1, book, fault);
   /* The hash seed of jansson is drawn at its first use; draw it before there
   ** are threads. */
   json_object_seed(0);
-  for (size_t i = 0; good && i <= workers; i++) good = hire(s);
-  if (!good) lh_jobs_close(jobs);
-  return good ? LH_OK : LH_NOMEM;
+  for (size_t i = 0; good && st == LH_OK && i <= workers; i++) good = hire(s);
+  if (!good) st = lh_fault_plain(fault, LH_NOMEM, "serve");
+  if (st != LH_OK) lh_jobs_close(jobs);
+  return st;
 }
 
 void lh_jobs_close(lh_jobs **jobs)
@@ -342,31 +378,20 @@ void lh_jobs_close(lh_jobs **jobs)
       lh_job_release(&job);
     }
   }
+  for (size_t i = 0; s->book && i < s->places; i++) lh_book_close(&s->book[i]);
   pthread_cond_destroy(&s->more);
   pthread_mutex_destroy(&s->lock);
+  free(s->book);
   free(s->now);
   free(s->thread);
   free(s);
 }
 
-lh_status lh_job_start(lh_jobs *jobs, const lh_operation *op, char *text,
-                       size_t n, lh_job **out)
+/* Into its lane; refused when too many wait there. */
+static lh_status enter(lh_jobs *jobs, size_t lane, lh_job *job, lh_job **out)
 {
-  size_t lane = op->takes_piece ? LONG : SHORT;
-  lh_job *job = calloc(1, sizeof *job);
   bool full;
 
-  *out = NULL;
-  if (!job) {
-    free(text);
-    return LH_NOMEM;
-  }
-  pthread_mutex_init(&job->lock, NULL);
-  job->jobs = jobs;
-  job->op = op;
-  job->text = text;
-  job->n = n;
-  job->held = 2; /* by the caller, and by the lane */
   pthread_mutex_lock(&jobs->lock);
   full = jobs->closing || jobs->waiting >= jobs->most;
   if (!full) {
@@ -386,4 +411,42 @@ lh_status lh_job_start(lh_jobs *jobs, const lh_operation *op, char *text,
   }
   *out = job;
   return LH_OK;
+}
+
+static lh_job *new_job(lh_jobs *jobs, char *text, size_t n)
+{
+  lh_job *job = calloc(1, sizeof *job);
+
+  if (!job) {
+    free(text);
+    return NULL;
+  }
+  pthread_mutex_init(&job->lock, NULL);
+  job->jobs = jobs;
+  job->text = text;
+  job->n = n;
+  job->held = 2; /* by the caller, and by the lane */
+  return job;
+}
+
+lh_status lh_job_start(lh_jobs *jobs, const lh_operation *op, char *text,
+                       size_t n, lh_job **out)
+{
+  lh_job *job = new_job(jobs, text, n);
+
+  *out = NULL;
+  if (!job) return LH_NOMEM;
+  job->op = op;
+  return enter(jobs, op->takes_piece ? LONG : SHORT, job, out);
+}
+
+lh_status lh_job_start_ask(lh_jobs *jobs, const lh_book_ask *ask, char *text,
+                           size_t n, lh_job **out)
+{
+  lh_job *job = new_job(jobs, text, n);
+
+  *out = NULL;
+  if (!job) return LH_NOMEM;
+  job->ask = *ask;
+  return enter(jobs, SHORT, job, out);
 }

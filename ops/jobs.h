@@ -2,7 +2,8 @@
 /* jobs.h -- operations run beside whoever asked.
 **
 ** The only room with threads.  A job is one operation on one document, given
-** as text; it waits its turn, runs in a worker, and keeps its answer until
+** as text, or one ask of the book; it waits its turn, runs in a worker, and
+*keeps its answer until
 ** the last who holds it lets go.  It can be looked at and cancelled at any
 ** time.  Short operations have a worker of their own, so that a number is
 ** never kept waiting by somebody's picture.  Nothing here knows of sockets.
@@ -16,6 +17,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "book_ask.h"
 #include "operation.h"
 
 typedef struct lh_jobs lh_jobs;
@@ -42,20 +44,24 @@ typedef struct {
   size_t size;
   void *bytes; /* the file, or NULL                       */
   size_t bytes_size;
-  const char *media; /* its type                                */
+  char media[64]; /* its type                                */
+  long number;    /* of the book's revision; 0: none         */
 } lh_job_result;
 
 /* Start the workers.
 **
 ** Given:     workers    for operations on a piece; one more is for the rest
 **            most       jobs that may wait; more are refused
+**            book       its file, opened once by each worker; NULL: none
 **            wake, who  called from a worker when a job moved on: it must be
 **                       quick and may not call back into this room
 ** Returned:  *jobs      close it with lh_jobs_close
-** Status:    LH_OK; LH_NOMEM when there is no memory or no thread
+** Status:    LH_OK; what lh_book_open says; LH_NOMEM when there is no memory
+**            or no thread
 */
-lh_status lh_jobs_open(size_t workers, size_t most, void (*wake)(void *),
-                       void *who, lh_jobs **jobs);
+lh_status lh_jobs_open(size_t workers, size_t most, const char *book,
+                       void (*wake)(void *), void *who, lh_jobs **jobs,
+                       lh_fault *fault);
 
 /* Cancel what waits and runs, wait for the workers, and forget them.  Jobs
 ** that are held stay readable. */
@@ -72,6 +78,11 @@ void lh_jobs_close(lh_jobs **jobs);
 lh_status lh_job_start(lh_jobs *jobs, const lh_operation *op, char *text,
                        size_t n, lh_job **job);
 
+/* Hand in an ask of the book; the same.  Asks are done one after another, by
+** the worker of what is short. */
+lh_status lh_job_start_ask(lh_jobs *jobs, const lh_book_ask *ask, char *text,
+                           size_t n, lh_job **job);
+
 /* How a job stands. */
 void lh_job_look(lh_job *job, lh_job_view *view);
 
@@ -85,6 +96,7 @@ void lh_job_cancel(lh_job *job);
 /* The result of a job that is done; NULL of any other. */
 const lh_job_result *lh_job_result_of(lh_job *job);
 
+/* Its operation; NULL of an ask of the book. */
 const lh_operation *lh_job_operation(const lh_job *job);
 
 /* Hold it once more; let go once.  Release nulls the pointer. */

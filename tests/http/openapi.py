@@ -4,14 +4,17 @@ python3-jsonschema, and against what the server does.
 
   openapi.py PROGRAM SOURCE-ROOT"""
 import json
+import re
 import sys
+import tempfile
 
 import jsonschema
 
 from house import Server, check, done, note
 
 program, root = sys.argv[1:3]
-server = Server(program)
+folder = tempfile.TemporaryDirectory()
+server = Server(program, '--book', folder.name + '/a.book')
 got = server.ask('GET', '/api/openapi.json', key=False)
 document = got.json()
 with open(root + '/tests/http/ref/openapi-3.1.json') as f:
@@ -49,6 +52,8 @@ def follow(ref):
 wrong = [r for r in set(references(document))
          if not r.startswith('#/') or follow(r) is None]
 check(not wrong, f'every reference leads somewhere {wrong}')
+forms = [re.sub('{[^}]*}', '{}', p) for p in document['paths']]
+check(len(forms) == len(set(forms)), 'no two paths are the same form')
 ids = [m['operationId'] for p in document['paths'].values()
        for k, m in p.items() if k in ('get', 'post', 'delete', 'patch', 'put')]
 check(len(ids) == len(set(ids)), f'{len(ids)} operations, each its own id')
@@ -91,6 +96,16 @@ check(len(devices) == 1 and not valid(schemas['Device'], devices[0]),
 check(not valid(schemas['Problem'],
                 server.ask('GET', '/api/nothing/here').json()),
       'a problem is as told')
+saved = server.ask('POST', '/api/book/material', {'name': 'Sand',
+                                                 'formula': 'SiO2'})
+check(saved.status == 201 and not valid(schemas['Saved'], saved.json()),
+      'what came of saving is as told')
+listed = server.ask('GET', '/api/book/material').json()['records']
+check(len(listed) == 1 and not valid(schemas['Record'], listed[0]),
+      'a record in a list is as told')
+listed = server.ask('GET', saved['Location'] + '/history').json()['revisions']
+check(len(listed) == 1 and not valid(schemas['Revision'], listed[0]),
+      'a revision is as told')
 job = server.ask('POST', '/api/thin', {'litre_weight_g': 1500},
                  {'Prefer': 'respond-async'})
 check(job.status == 202 and not valid(schemas['Job'], job.json()),
@@ -101,11 +116,14 @@ check(not valid(schemas['Job'], server.ask('GET', job['Location']).json()),
 
 # Every path of the document is there: anything but 404 and 405.
 for path, item in document['paths'].items():
-    for method in ('get', 'post', 'delete'):
+    for method in ('get', 'post', 'delete', 'put', 'patch'):
         if method not in item or path == '/api/events':
             continue
-        a = server.ask(method.upper(), path.replace('{id}', 'none'))
-        gone = a.status == 404 and '{id}' not in path
+        where = path.replace('{kind}', 'form')
+        where = where.replace('{id}', 'none').replace(
+            '{part}', '1' if method == 'get' else 'undo')
+        a = server.ask(method.upper(), where.replace('{sha256}', '0' * 64))
+        gone = a.status == 404 and '{' not in path
         check(not gone and a.status != 405, f'{method} {path} is answered')
 server.finish()
 done()

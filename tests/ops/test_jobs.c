@@ -187,9 +187,10 @@ static void test_close(lh_jobs **jobs, const char *path)
 int main(int argc, char **argv)
 {
   lh_jobs *jobs = NULL;
+  lh_fault fault = {0};
 
   if (argc != 2) return 2;
-  CHECK(lh_jobs_open(1, 4, wake, (void *)&woken, &jobs) == LH_OK,
+  CHECK(lh_jobs_open(1, 4, NULL, wake, (void *)&woken, &jobs, &fault) == LH_OK,
         "the workers start");
   test_answers(jobs);
   test_cancel(jobs, argv[1]);

@@ -176,7 +176,15 @@ export class Hand {
   }
 
   down = (e: PointerEvent): void => {
-    if (this.pointer >= 0 || e.button !== 0 || !this.chart) return;
+    if (e.button !== 0 || !this.chart) return;
+    if (this.pointer >= 0) {
+      // A second finger: both move the paper, nothing is drawn.
+      if (e.pointerType !== 'touch') return;
+      this.cancel();
+      this.pointer = e.pointerId;
+      this.take(e, true);
+      return;
+    }
     if (e.pointerType === 'pen') this.penSeen = true;
     this.pointer = e.pointerId;
     try {
@@ -578,8 +586,13 @@ export class Hand {
       ops: [],
       label: '',
     };
-    if (way) this.shift(g, ...way);
-    else if (k.key === '[' || k.key === ']')
+    if (way) {
+      // A millimetre on the pot, not on the chart.
+      const larger =
+        core.shapes?.place(c, 0, clamp(number(e.up_mm, 0), 0, c.length))?.[2] ??
+        1;
+      this.shift(g, way[0] / larger, way[1] / larger);
+    } else if (k.key === '[' || k.key === ']')
       this.spin(g, k.key === '[' ? by : -by, 1);
     else if (k.key === '+' || k.key === '=') this.spin(g, 0, 1.02);
     else if (k.key === '-') this.spin(g, 0, 1 / 1.02);

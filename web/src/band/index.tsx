@@ -3,12 +3,12 @@
 // the hand holds.
 
 import { useEffect, useMemo, useReducer, useRef, useState } from 'preact/hooks';
-import { core, type WindowMap } from '../core';
+import { core, type Numbers, type WindowMap } from '../core';
 import { number } from '../core/numbers';
 import { kinds } from '../core/schema';
 import type { Slip, Zone } from '../piece';
 import { store } from '../store';
-import { WAYS, bare, count as counted, figures } from '../words';
+import { WAYS, bare, count as counted, figures, fixed } from '../words';
 import { usePiece } from '../ui/hooks';
 import { Choice } from '../ui/field';
 import { movable, nameOf } from './edit';
@@ -105,6 +105,22 @@ function Select(p: {
         ))}
       </select>
     </label>
+  );
+}
+
+/** What lies on one pot of the slip in hand, at once. */
+function Laid({ slip }: { slip: Slip }) {
+  const [n, set] = useState<Numbers | null>(core.numbers);
+  useEffect(() => core.onNumbers(set), []);
+  const x = n?.slips.find((s) => s.slip === slip.id);
+  return (
+    <output class="band-laid">
+      {x
+        ? `${fixed(x.dry_g, 2)} g dry of ${bare(
+            slip.name ?? slip.id,
+          ).toLowerCase()} on each pot`
+        : ''}
+    </output>
   );
 }
 
@@ -259,7 +275,13 @@ export function Band() {
 
   const [troubles, setTroubles] = useState<string[]>([]);
   useEffect(
-    () => core.onNumbers((n) => setTroubles(n.troubles.map((t) => t.what))),
+    () =>
+      core.onNumbers((n) => {
+        setTroubles(n.troubles.map((t) => t.what));
+        // How long it took in the worker, for whoever measures.
+        const ms = core.took.numbers.toFixed(1);
+        canvas.current?.setAttribute('data-ms', ms);
+      }),
     [open],
   );
 
@@ -277,26 +299,43 @@ export function Band() {
   return (
     <>
       <div class="band-words">
-        <Choice legend="What the hand does" value={setting.tool}
-          choices={TOOLS} onChoice={(tool) => set({ tool })} />
+        <Choice
+          legend="What the hand does"
+          value={setting.tool}
+          choices={TOOLS}
+          onChoice={(tool) => set({ tool })}
+        />
         <div class="band-right">
           {piece.zones.length > 1 ? (
-            <Select label="The zone" value={zone?.id ?? ''}
+            <Select
+              label="The zone"
+              value={zone?.id ?? ''}
               choices={piece.zones.map((z) => [z.id, bare(z.name ?? z.id)])}
               onChoice={(id) => {
                 chosenByHand = true;
                 store.selected = { zone: id };
-              }} />
+              }}
+            />
           ) : null}
           <label class="word">
-            <input type="checkbox" checked={thickness}
-              onChange={(x) => setThickness(x.currentTarget.checked)} />
+            <input
+              type="checkbox"
+              checked={thickness}
+              onChange={(x) => setThickness(x.currentTarget.checked)}
+            />
             <span>thickness</span>
           </label>
           <p class="words">
-            <button type="button" onClick={() => closer(1.5)}>closer</button>
-            <button type="button" disabled={(view.current?.closer ?? 1) <= 1}
-              onClick={() => closer(1 / 1.5)}>farther</button>
+            <button type="button" onClick={() => closer(1.5)}>
+              closer
+            </button>
+            <button
+              type="button"
+              disabled={(view.current?.closer ?? 1) <= 1}
+              onClick={() => closer(1 / 1.5)}
+            >
+              farther
+            </button>
           </p>
         </div>
       </div>
@@ -305,32 +344,69 @@ export function Band() {
           <fieldset class="band-dabs">
             <legend class="unseen">The slip</legend>
             {piece.slips.map((s) => (
-              <Dab key={s.id} slip={s} on={s.id === setting.slip}
-                choose={() => set({ slip: s.id })} />
+              <Dab
+                key={s.id}
+                slip={s}
+                on={s.id === setting.slip}
+                choose={() => set({ slip: s.id })}
+              />
             ))}
           </fieldset>
         ) : null}
         {thickness && slip ? (
-          <p class="band-key" role="status"><Outside map={map} slip={slip} /></p>
+          <p class="band-key" role="status">
+            <Outside map={map} slip={slip} />
+          </p>
         ) : null}
         {drawing && setting.tool !== 'fill' && !thickness ? (
-          <Select label="The brush" value={setting.brush}
-            choices={(piece.brushes ?? []).map((b) => [b.id,
-              `${(b.name ?? b.id).toLowerCase()}, ${number(b.width_mm)} mm`])}
-            onChoice={(brush) => set({ brush })} />
+          <Select
+            label="The brush"
+            value={setting.brush}
+            choices={(piece.brushes ?? []).map((b) => [
+              b.id,
+              `${(b.name ?? b.id).toLowerCase()}, ${number(b.width_mm)} mm`,
+            ])}
+            onChoice={(brush) => set({ brush })}
+          />
         ) : null}
         {drawing && setting.tool !== 'banding line' && !thickness ? (
           <>
-            <Select label="How often" value={String(setting.count)}
-              choices={[...new Set([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 24,
-                repeats, setting.count])].sort((a, b) => a - b)
-                .map((n) => [String(n), n === 1 ? 'once' :
-                  `${counted(n, 'time')} round`])}
-              onChoice={(n) => set({ count: Number(n) })} />
+            <Select
+              label="How often"
+              value={String(setting.count)}
+              choices={[
+                ...new Set([
+                  1,
+                  2,
+                  3,
+                  4,
+                  5,
+                  6,
+                  7,
+                  8,
+                  9,
+                  10,
+                  12,
+                  16,
+                  24,
+                  repeats,
+                  setting.count,
+                ]),
+              ]
+                .sort((a, b) => a - b)
+                .map((n) => [
+                  String(n),
+                  n === 1 ? 'once' : `${counted(n, 'time')} round`,
+                ])}
+              onChoice={(n) => set({ count: Number(n) })}
+            />
             {setting.count > 1 ? (
-              <Select label="How it goes around" value={setting.way}
+              <Select
+                label="How it goes around"
+                value={setting.way}
                 choices={ways.map((w) => [w.way, w.says])}
-                onChoice={(w) => set({ way: w as Setting['way'] })} />
+                onChoice={(w) => set({ way: w as Setting['way'] })}
+              />
             ) : null}
           </>
         ) : null}
@@ -345,8 +421,11 @@ export function Band() {
             {e.repeat ? (
               <>
                 <label class="word">
-                  <input type="checkbox" checked={setting.oneOnly}
-                    onChange={(x) => set({ oneOnly: x.currentTarget.checked })} />
+                  <input
+                    type="checkbox"
+                    checked={setting.oneOnly}
+                    onChange={(x) => set({ oneOnly: x.currentTarget.checked })}
+                  />
                   <span>move this one only</span>
                 </label>
                 <button type="button" onClick={() => hand.current?.leaveOut()}>
@@ -360,8 +439,13 @@ export function Band() {
           </p>
         ) : null}
         {!drawing && !e && !thickness ? (
-          <p class="band-hint">Touch what is painted to move it; turn and size
-            it by the small circle.</p>
+          <p class="band-hint">
+            Touch what is painted to move it; turn and size it by the small
+            circle.
+          </p>
+        ) : null}
+        {drawing && !thickness && slip && setting.tool !== 'sgraffito' ? (
+          <Laid slip={slip} />
         ) : null}
       </div>
       {troubles.length ? (

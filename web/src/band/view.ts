@@ -26,6 +26,8 @@ const INK = '#1d1d1d';
 const PALE = 'rgb(255 255 255 / 0.75)';
 /** The handle's way from the box's corner. [px] */
 export const ARM = 16;
+/** A band is at least so high. [px] (judgement) */
+const LEAST = 160;
 /** Side of a cell of the patterns. [px] */
 const CELL = 6;
 
@@ -82,7 +84,12 @@ export class BandView {
     this.width = Math.max(1, width);
     const mid = this.ox + this.width / this.scale / 2;
     if (chart.kind === 'band') {
-      const base = Math.min(this.width / chart.width, most / chart.height);
+      // On a narrow screen not all of it: what is drawn on wants some height.
+      const least = LEAST / chart.height;
+      const base = Math.min(
+        Math.max(this.width / chart.width, least),
+        most / chart.height,
+      );
       this.scale = base * this.closer;
       this.height = Math.round(Math.min(this.scale * chart.height, most));
     } else {

@@ -43,6 +43,7 @@ class Core {
   took = { numbers: 0, skins: 0 };
   private worker: Worker | null = null;
   private opening: Promise<void> | null = null;
+  private asked = 0; // windows
   private n = 0; // asked
   private done = 0; // answered
   private numbered = 0;
@@ -76,7 +77,9 @@ class Core {
       if (patch.length === 1 && patch[0]?.op === 'replace' && !patch[0].path) {
         this.whole();
       } else {
-        this.send({ kind: 'patch', patch, n: ++this.n });
+        const settles = this.settling;
+        this.settling = false;
+        this.send({ kind: 'patch', patch, settles, n: ++this.n });
       }
     });
   }
@@ -109,9 +112,16 @@ class Core {
   /** The change that was shown is made: the preview goes in the same breath. */
   settle(make: () => void): void {
     this.next = null;
-    this.send({ kind: 'preview', patch: null, n: ++this.n });
-    make();
+    this.settling = true;
+    try {
+      make();
+    } catch (e) {
+      this.settling = false;
+      this.preview(null);
+      throw e;
+    }
   }
+  private settling = false;
 
   /** Which looks are kept up to date. */
   want(look: Look): void {
@@ -139,8 +149,7 @@ class Core {
 
   /** Where a slip is too thin or too thick. */
   window(zone: string, slip: string): Promise<WindowMap | null> {
-    const id = ++this.n;
-    this.done = Math.max(this.done, id - 1);
+    const id = ++this.asked;
     return new Promise((go) => {
       this.windows.set(id, go);
       this.send({ kind: 'window', zone, slip, id });
@@ -200,12 +209,10 @@ class Core {
         this.whole();
         break;
       case 'window':
-        this.done = Math.max(this.done, m.id);
         this.windows.get(m.id)?.(
           m.says ? { nx: m.nx, ny: m.ny, says: m.says, mm2: m.mm2 } : null,
         );
         this.windows.delete(m.id);
-        if (this.done === this.n) this.sendNext();
     }
   }
 

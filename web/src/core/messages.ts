@@ -8,7 +8,8 @@ import type { Look, Numbers, Rect } from './engine';
 export type ToWorker =
   | { kind: 'module'; module: WebAssembly.Module }
   | { kind: 'piece'; piece: Piece; n: number }
-  | { kind: 'patch'; patch: Op[]; n: number }
+  /** settles: it is what was previewed. */
+  | { kind: 'patch'; patch: Op[]; settles: boolean; n: number }
   /** A change that is not made yet: a stroke under way; null: no more. */
   | { kind: 'preview'; patch: Op[] | null; n: number }
   | { kind: 'looks'; looks: Look[]; n: number }

@@ -83,6 +83,7 @@ self.onmessage = ({ data }: MessageEvent<ToWorker>) => {
     case 'patch':
       try {
         piece = applyPatch(piece as Piece, data.patch).doc;
+        if (data.settles) preview = null;
       } catch {
         tell({ kind: 'lost' });
         return;

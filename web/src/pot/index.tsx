@@ -7,7 +7,8 @@ import { store } from '../store';
 import { bare } from '../words';
 import { PotScene } from './scene';
 
-const LEAST = 0.06, MOST = 1.45; // of the camera's height [rad]
+const LEAST = 0.06,
+  MOST = 1.45; // of the camera's height [rad]
 
 export function Pot({ view }: { view: 'fired' | 'painted' }) {
   const canvas = useRef<HTMLCanvasElement>(null);
@@ -26,20 +27,26 @@ export function Pot({ view }: { view: 'fired' | 'painted' }) {
     }
     scene.current = s;
     const off: (() => void)[] = [];
-    let live = true, lit = false;
-    void core.open().then(() => {
-      if (!live) return;
-      s.set(store.piece);
-      off.push(core.onPainting((p, rects, fresh) => {
-        s.take(p, rects, fresh);
-        // What the faces throw back to each other depends on their colours.
-        if (!lit && p.look === 'fired') {
-          lit = true;
-          requestAnimationFrame(() => live && s.relight());
-        }
-      }));
-      off.push(store.subscribe((piece) => s.set(piece)));
-    }, () => setTrouble('The pot cannot be drawn here.'));
+    let live = true,
+      lit = false;
+    void core.open().then(
+      () => {
+        if (!live) return;
+        s.set(store.piece);
+        off.push(
+          core.onPainting((p, rects, fresh) => {
+            s.take(p, rects, fresh);
+            // What the faces throw back to each other depends on their colours.
+            if (!lit && p.look === 'fired') {
+              lit = true;
+              requestAnimationFrame(() => live && s.relight());
+            }
+          }),
+        );
+        off.push(store.subscribe((piece) => s.set(piece)));
+      },
+      () => setTrouble('The pot cannot be drawn here.'),
+    );
     const seen = new ResizeObserver(() => {
       const r = c.parentElement?.getBoundingClientRect();
       if (r && r.width > 0) s.resize(Math.round(r.width), Math.round(r.height));
@@ -70,8 +77,10 @@ export function Pot({ view }: { view: 'fired' | 'painted' }) {
     const step = e.shiftKey ? 1 / 12 : 1 / 48;
     if (e.key === 'ArrowLeft') s.turns -= step;
     else if (e.key === 'ArrowRight') s.turns += step;
-    else if (e.key === 'ArrowUp') s.elevation = Math.min(MOST, s.elevation + 0.06);
-    else if (e.key === 'ArrowDown') s.elevation = Math.max(LEAST, s.elevation - 0.06);
+    else if (e.key === 'ArrowUp')
+      s.elevation = Math.min(MOST, s.elevation + 0.06);
+    else if (e.key === 'ArrowDown')
+      s.elevation = Math.max(LEAST, s.elevation - 0.06);
     else if (e.key === 'Home') {
       s.turns = 0;
       s.elevation = 0.34;
@@ -105,7 +114,12 @@ function useDrag(
     const c = canvas.current;
     if (!c) return;
     const still = matchMedia('(prefers-reduced-motion: reduce)');
-    let id = -1, x = 0, y = 0, speed = 0, when = 0, frame = 0;
+    let id = -1,
+      x = 0,
+      y = 0,
+      speed = 0,
+      when = 0,
+      frame = 0;
     const down = (e: PointerEvent) => {
       if (e.button !== 0 || id >= 0) return;
       id = e.pointerId;
@@ -123,8 +137,10 @@ function useDrag(
       speed = 0.6 * speed + 0.4 * (turn / ms);
       when = e.timeStamp;
       s.turns += turn;
-      s.elevation = Math.min(MOST, Math.max(LEAST,
-        s.elevation + (e.clientY - y) * 0.005));
+      s.elevation = Math.min(
+        MOST,
+        Math.max(LEAST, s.elevation + (e.clientY - y) * 0.005),
+      );
       x = e.clientX;
       y = e.clientY;
       s.again();

@@ -20,7 +20,10 @@ const WIDE = 0.6; // of the card
 const SHADOW = 0.5; // of the shadow on the table
 const HIGHER = 0.3;
 const REACH = 4; // table looked at, in radii of the pot
-const AROUND = 12, UP = 8, PARTS = 5, PLACES = 64;
+const AROUND = 12,
+  UP = 8,
+  PARTS = 5,
+  PLACES = 64;
 export const LEVELS = 24;
 export const TABLE_STEPS = 128;
 
@@ -43,7 +46,8 @@ export interface Levels {
 }
 export function levelsOf(rings: Ring[]): Levels {
   const n = Math.min(LEVELS, rings.length);
-  const r = new Float32Array(LEVELS), z = new Float32Array(LEVELS);
+  const r = new Float32Array(LEVELS),
+    z = new Float32Array(LEVELS);
   for (let i = 0; i < LEVELS; i++) {
     const k = Math.floor((Math.min(i, n - 1) * (rings.length - 1)) / (n - 1));
     r[i] = (rings[k] as Ring).r;
@@ -53,7 +57,13 @@ export function levelsOf(rings: Ring[]): Levels {
 }
 
 /** How much of a ray gets out past the rings that it passes. */
-function open(v: Levels, at: V3, to: V3, within: boolean, soft: number): number {
+function open(
+  v: Levels,
+  at: V3,
+  to: V3,
+  within: boolean,
+  soft: number,
+): number {
   const span = (v.z[LEVELS - 1] as number) - (v.z[0] as number);
   const near = 0.004 * span;
   let worst = 1;
@@ -61,7 +71,8 @@ function open(v: Levels, at: V3, to: V3, within: boolean, soft: number): number 
     const up = (v.z[i] as number) - at[2];
     if (!(to[2] > 0 ? up > near : up < -near)) continue;
     const way = up / to[2];
-    const x = at[0] + way * to[0], y = at[1] + way * to[1];
+    const x = at[0] + way * to[0],
+      y = at[1] + way * to[1];
     let gap = Math.sqrt(x * x + y * y) - (v.r[i] as number);
     if (within) gap = -gap;
     gap = 0.5 + (0.5 * gap) / (soft * way);
@@ -74,7 +85,8 @@ function open(v: Levels, at: V3, to: V3, within: boolean, soft: number): number 
 const room = (z: number): number => 0.6 + 0.6 * z;
 
 function ray(i: number, k: number): V3 {
-  const a = (Math.PI * (i + 0.5)) / AROUND, z = (k + 0.5) / UP;
+  const a = (Math.PI * (i + 0.5)) / AROUND,
+    z = (k + 0.5) / UP;
   const h = Math.sqrt(1 - z * z);
   return [h * Math.cos(a), h * Math.sin(a), z];
 }
@@ -97,8 +109,11 @@ export interface Light {
   places: number;
 }
 
-function aim(t: Turned): Pick<Light, 'to' | 'across' | 'up' | 'shadow' | 'shadowSoft'> {
-  const to = unit(BOX), h = Math.hypot(to[0], to[1]);
+function aim(
+  t: Turned,
+): Pick<Light, 'to' | 'across' | 'up' | 'shadow' | 'shadowSoft'> {
+  const to = unit(BOX),
+    h = Math.hypot(to[0], to[1]);
   const slim = (SHADOW * t.radius) / (t.high - t.low);
   const lean = Math.min(HIGHER, (slim * to[2]) / h);
   return {
@@ -116,21 +131,34 @@ function boxParts(a: { to: V3; across: V3; up: V3 }): V3[] {
     for (let k = 0; k < PARTS; k++) {
       const x = BOX_ACROSS * ((2 * (i + 0.5)) / PARTS - 1);
       const y = BOX_UP * ((2 * (k + 0.5)) / PARTS - 1);
-      out.push(unit([0, 1, 2].map((c) => (a.to[c] as number) +
-        x * (a.across[c] as number) + y * (a.up[c] as number)) as V3));
+      out.push(
+        unit(
+          [0, 1, 2].map(
+            (c) =>
+              (a.to[c] as number) +
+              x * (a.across[c] as number) +
+              y * (a.up[c] as number),
+          ) as V3,
+        ),
+      );
     }
   }
   return out;
 }
 
-function tableOf(t: Turned, outside: Levels): { table: Float32Array; step: number } {
+function tableOf(
+  t: Turned,
+  outside: Levels,
+): { table: Float32Array; step: number } {
   const table = new Float32Array(TABLE_STEPS + 1);
   const step = (REACH * t.radius) / TABLE_STEPS;
   for (let n = 0; n <= TABLE_STEPS; n++) {
-    let sum = 0, all = 0;
+    let sum = 0,
+      all = 0;
     for (let i = 0; i < AROUND; i++) {
       for (let k = 0; k < UP; k++) {
-        const to = ray(i, k), w = to[2] * room(to[2]);
+        const to = ray(i, k),
+          w = to[2] * room(to[2]);
         all += w;
         sum += w * open(outside, [n * step, 0, t.low], to, false, SOFT);
       }
@@ -141,12 +169,22 @@ function tableOf(t: Turned, outside: Levels): { table: Float32Array; step: numbe
 }
 
 /** The soft light on a ring, at PLACES around; turns 0 in front. */
-function keyRing(l: Light, parts: V3[], p: Lathe, x: Ring, out: Float32Array,
-                 from: number): void {
-  const levels = p.cavity ? l.inside : l.outside, card = unit(CARD_TO);
+function keyRing(
+  l: Light,
+  parts: V3[],
+  p: Lathe,
+  x: Ring,
+  out: Float32Array,
+  from: number,
+): void {
+  const levels = p.cavity ? l.inside : l.outside,
+    card = unit(CARD_TO);
   for (let j = 0; j < PLACES; j++) {
-    const a = (2 * Math.PI * j) / PLACES, c = Math.sin(a), d = -Math.cos(a);
-    const at: V3 = [x.r * c, x.r * d, x.z], n: V3 = [x.nr * c, x.nr * d, x.nz];
+    const a = (2 * Math.PI * j) / PLACES,
+      c = Math.sin(a),
+      d = -Math.cos(a);
+    const at: V3 = [x.r * c, x.r * d, x.z],
+      n: V3 = [x.nr * c, x.nr * d, x.nz];
     let sum = 0;
     for (const to of parts) {
       let w = dot(n, to);
@@ -165,10 +203,17 @@ function keyRing(l: Light, parts: V3[], p: Lathe, x: Ring, out: Float32Array,
   }
 }
 
-function skyOutside(l: Light, t: Turned, p: Lathe, x: Ring, grey: number,
-                    own: V3): V3 {
+function skyOutside(
+  l: Light,
+  t: Turned,
+  p: Lathe,
+  x: Ring,
+  grey: number,
+  own: V3,
+): V3 {
   const at: V3 = [x.r, 0, x.z];
-  let free = 0, hidden = 0;
+  let free = 0,
+    hidden = 0;
   for (let i = 0; i < AROUND; i++) {
     for (let k = 0; k < 2 * UP; k++) {
       const to = ray(i, k >> 1);
@@ -180,7 +225,8 @@ function skyOutside(l: Light, t: Turned, p: Lathe, x: Ring, grey: number,
       if (to[2] <= 0) {
         const way = (t.low - at[2]) / to[2];
         const far = Math.hypot(at[0] + way * to[0], way * to[1]) / l.tableStep;
-        seen = grey * (l.table[Math.min(TABLE_STEPS, Math.floor(far))] as number);
+        seen =
+          grey * (l.table[Math.min(TABLE_STEPS, Math.floor(far))] as number);
       }
       free += w * o * seen;
       hidden += w * (1 - o);
@@ -191,7 +237,8 @@ function skyOutside(l: Light, t: Turned, p: Lathe, x: Ring, grey: number,
 
 function skyInside(l: Light, x: Ring): { open: number; sum: number } {
   const at: V3 = [x.r, 0, x.z];
-  let sum = 0, free = 0;
+  let sum = 0,
+    free = 0;
   for (let i = 0; i < AROUND; i++) {
     for (let k = 0; k < UP; k++) {
       const to = ray(i, k);
@@ -208,37 +255,55 @@ function skyInside(l: Light, x: Ring): { open: number; sum: number } {
 /** The inside throws light back to itself, as if it were one grey hollow. */
 function lightInside(l: Light, p: Lathe, colour: V3): void {
   const of = l.of.get(p) ?? [];
-  let area = 0, free = 0, light = 0;
-  const opens = p.stretches.map((s, i) => s.rings.map((x, k) => {
-    const o = of[i] as { key: Float32Array; sky: Float32Array };
-    const here = skyInside(l, x);
-    let key = 0;
-    for (let j = 0; j < PLACES; j++) key += (o.key[k * PLACES + j] as number) / PLACES;
-    area += x.r;
-    free += x.r * here.open;
-    light += x.r * (key + here.sum);
-    o.sky.fill(here.sum, 3 * k, 3 * k + 3);
-    return here.open;
-  }));
+  let area = 0,
+    free = 0,
+    light = 0;
+  const opens = p.stretches.map((s, i) =>
+    s.rings.map((x, k) => {
+      const o = of[i] as { key: Float32Array; sky: Float32Array };
+      const here = skyInside(l, x);
+      let key = 0;
+      for (let j = 0; j < PLACES; j++)
+        key += (o.key[k * PLACES + j] as number) / PLACES;
+      area += x.r;
+      free += x.r * here.open;
+      light += x.r * (key + here.sum);
+      o.sky.fill(here.sum, 3 * k, 3 * k + 3);
+      return here.open;
+    }),
+  );
   if (area <= 0) return;
-  l.cavity = colour.map((c) => (c * light) / area / (1 - c * (1 - free / area))) as V3;
-  p.stretches.forEach((s, i) => s.rings.forEach((_, k) => {
-    const sky = of[i]?.sky;
-    for (let c = 0; sky && c < 3; c++) {
-      sky[3 * k + c] = (sky[3 * k + c] as number) +
-        (1 - (opens[i]?.[k] ?? 1)) * (l.cavity[c] as number);
-    }
-  }));
+  l.cavity = colour.map(
+    (c) => (c * light) / area / (1 - c * (1 - free / area)),
+  ) as V3;
+  p.stretches.forEach((s, i) =>
+    s.rings.forEach((_, k) => {
+      const sky = of[i]?.sky;
+      for (let c = 0; sky && c < 3; c++) {
+        sky[3 * k + c] =
+          (sky[3 * k + c] as number) +
+          (1 - (opens[i]?.[k] ?? 1)) * (l.cavity[c] as number);
+      }
+    }),
+  );
 }
 
 /** Light a pot.  grey: of the table, linear; outside, inside: the mean
  *  colours of the faces, linear. */
 export function light(t: Turned, grey: number, outside: V3, inside: V3): Light {
-  const a = aim(t), parts = boxParts(a);
-  const l: Light = { ...a, outside: levelsOf(t.outside),
-    inside: levelsOf(t.inside), table: new Float32Array(0), tableStep: 1,
-    own: outside.map((c) => 0.5 * c) as V3, cavity: [0, 0, 0], of: new Map(),
-    places: PLACES };
+  const a = aim(t),
+    parts = boxParts(a);
+  const l: Light = {
+    ...a,
+    outside: levelsOf(t.outside),
+    inside: levelsOf(t.inside),
+    table: new Float32Array(0),
+    tableStep: 1,
+    own: outside.map((c) => 0.5 * c) as V3,
+    cavity: [0, 0, 0],
+    of: new Map(),
+    places: PLACES,
+  };
   const { table, step } = tableOf(t, l.outside);
   l.table = table;
   l.tableStep = step;
@@ -251,8 +316,11 @@ export function light(t: Turned, grey: number, outside: V3, inside: V3): Light {
     l.of.set(p, of);
     if (p.cavity) lightInside(l, p, inside);
     else {
-      p.stretches.forEach((s, i) => s.rings.forEach((x, k) =>
-        of[i]?.sky.set(skyOutside(l, t, p, x, grey, outside), 3 * k)));
+      p.stretches.forEach((s, i) =>
+        s.rings.forEach((x, k) =>
+          of[i]?.sky.set(skyOutside(l, t, p, x, grey, outside), 3 * k),
+        ),
+      );
     }
   }
   return l;

@@ -10,11 +10,18 @@ import { linear } from '../sight';
 import type { Piece } from '../piece';
 import { turn, type Lathe, type Stretch, type Turned } from './lathe';
 import { LEVELS, TABLE_STEPS, light, type Light, type V3 } from './light';
-import { SKIN_FRAGMENT, SKIN_VERTEX, TABLE_FRAGMENT, TABLE_VERTEX } from './shaders';
+import {
+  SKIN_FRAGMENT,
+  SKIN_VERTEX,
+  TABLE_FRAGMENT,
+  TABLE_VERTEX,
+} from './shaders';
 
 const AROUND = 192; // steps of the mesh; three for each place of the light
 const DISTANCE = 7; // of the camera, in radii of what is seen
-const MARGIN = 0.09, TOP = 0.07, BOTTOM = 0.13; // of the picture's size
+const MARGIN = 0.09,
+  TOP = 0.07,
+  BOTTOM = 0.13; // of the picture's size
 
 interface Skin {
   texture: THREE.DataTexture;
@@ -40,25 +47,52 @@ export class PotScene {
   elevation = 0.34;
 
   constructor(readonly canvas: HTMLCanvasElement) {
-    this.renderer = new THREE.WebGLRenderer({ canvas, antialias: true,
-      powerPreference: 'low-power' });
+    this.renderer = new THREE.WebGLRenderer({
+      canvas,
+      antialias: true,
+      powerPreference: 'low-power',
+    });
     this.renderer.outputColorSpace = THREE.LinearSRGBColorSpace; // encoded here
     this.renderer.setPixelRatio(Math.min(2, devicePixelRatio || 1));
     this.camera.matrixAutoUpdate = false;
     this.camera.matrixWorldAutoUpdate = false;
     const levels = Array.from({ length: LEVELS }, () => new THREE.Vector2());
     const v3 = () => ({ value: new THREE.Vector3() });
-    this.shared = { levels: { value: levels }, boxTo: v3(), boxAcross: v3(),
-      boxUp: v3(), shadowTo: v3(), shadowSoft: { value: 0 }, low: { value: 0 },
-      grey: { value: 0.4 }, tableStep: { value: 1 }, tableSky: { value: null },
-      eye: v3(), turned: { value: 0 }, index: { value: 1.5 },
-      mouth: { value: new THREE.Vector2() }, bare: v3(), glazed: { value: 1 },
-      ahead: v3(), upward: v3(), focus: { value: 1 }, fade: { value: 1 },
-      size: { value: new THREE.Vector2() }, middle: { value: new THREE.Vector2() } };
-    this.table = new THREE.Mesh(new THREE.PlaneGeometry(2, 2),
-      new THREE.RawShaderMaterial({ glslVersion: THREE.GLSL3,
-        vertexShader: TABLE_VERTEX, fragmentShader: TABLE_FRAGMENT,
-        uniforms: this.shared, depthWrite: false, depthTest: false }));
+    this.shared = {
+      levels: { value: levels },
+      boxTo: v3(),
+      boxAcross: v3(),
+      boxUp: v3(),
+      shadowTo: v3(),
+      shadowSoft: { value: 0 },
+      low: { value: 0 },
+      grey: { value: 0.4 },
+      tableStep: { value: 1 },
+      tableSky: { value: null },
+      eye: v3(),
+      turned: { value: 0 },
+      index: { value: 1.5 },
+      mouth: { value: new THREE.Vector2() },
+      bare: v3(),
+      glazed: { value: 1 },
+      ahead: v3(),
+      upward: v3(),
+      focus: { value: 1 },
+      fade: { value: 1 },
+      size: { value: new THREE.Vector2() },
+      middle: { value: new THREE.Vector2() },
+    };
+    this.table = new THREE.Mesh(
+      new THREE.PlaneGeometry(2, 2),
+      new THREE.RawShaderMaterial({
+        glslVersion: THREE.GLSL3,
+        vertexShader: TABLE_VERTEX,
+        fragmentShader: TABLE_FRAGMENT,
+        uniforms: this.shared,
+        depthWrite: false,
+        depthTest: false,
+      }),
+    );
     this.table.frustumCulled = false;
     this.table.renderOrder = -1;
     this.scene.add(this.table, this.pot);
@@ -103,7 +137,11 @@ export class PotScene {
       s?.texture.dispose();
       const t = new THREE.DataTexture(
         new Uint8Array(p.rgba.buffer, p.rgba.byteOffset, p.rgba.byteLength),
-        p.nx, p.ny, THREE.RGBAFormat, THREE.UnsignedByteType);
+        p.nx,
+        p.ny,
+        THREE.RGBAFormat,
+        THREE.UnsignedByteType,
+      );
       t.colorSpace = THREE.SRGBColorSpace;
       t.wrapS = THREE.RepeatWrapping;
       t.wrapT = THREE.ClampToEdgeWrapping;
@@ -129,7 +167,8 @@ export class PotScene {
 
   private setSkins(): void {
     for (const { m, zone } of this.materials) {
-      const s = this.skins.get(`${this.look} ${zone}`) ??
+      const s =
+        this.skins.get(`${this.look} ${zone}`) ??
         this.skins.get(`fired ${zone}`);
       const kind = m.uniforms['kind'] as THREE.IUniform;
       (m.uniforms['skin'] as THREE.IUniform).value = s?.texture ?? null;
@@ -157,7 +196,8 @@ export class PotScene {
         for (let i = 0; i < p.nx * p.ny; i += 997) {
           if (!p.rgba[4 * i + 3]) continue;
           for (let c = 0; c < 3; c++) {
-            sum[c] = (sum[c] as number) + linear((p.rgba[4 * i + c] as number) / 255);
+            sum[c] =
+              (sum[c] as number) + linear((p.rgba[4 * i + c] as number) / 255);
           }
           n++;
         }
@@ -172,13 +212,18 @@ export class PotScene {
   set(piece: Piece): void {
     const form = [piece.form, piece.zones];
     this.glazed = piece.glaze !== undefined;
-    (this.shared['index'] as THREE.IUniform).value =
-      number(piece.glaze?.index, defaults.index);
+    (this.shared['index'] as THREE.IUniform).value = number(
+      piece.glaze?.index,
+      defaults.index,
+    );
     const body = core.colour([]);
     const rgb = /rgb\((\d+) (\d+) (\d+)/.exec(body);
-    const bare = rgb ? rgb.slice(1, 4).map((v) => linear(Number(v) / 255))
+    const bare = rgb
+      ? rgb.slice(1, 4).map((v) => linear(Number(v) / 255))
       : [0, 0, 0].fill(spectrum(piece.body.reflectance)[20] ?? 0.3);
-    (this.shared['bare'] as THREE.IUniform<THREE.Vector3>).value.fromArray(bare);
+    (this.shared['bare'] as THREE.IUniform<THREE.Vector3>).value.fromArray(
+      bare,
+    );
     this.show(this.look);
     if (!core.shapes || form.every((x, i) => x === this.form[i])) return;
     try {
@@ -205,7 +250,8 @@ export class PotScene {
     set3('boxUp', l.up);
     set3('shadowTo', l.shadow);
     (u['levels'] as THREE.IUniform<THREE.Vector2[]>).value.forEach((v, i) =>
-      v.set(l.outside.r[i] as number, l.outside.z[i] as number));
+      v.set(l.outside.r[i] as number, l.outside.z[i] as number),
+    );
     (u['shadowSoft'] as THREE.IUniform).value = l.shadowSoft;
     (u['low'] as THREE.IUniform).value = t.low;
     (u['grey'] as THREE.IUniform).value = grey;
@@ -213,10 +259,16 @@ export class PotScene {
     (u['mouth'] as THREE.IUniform<THREE.Vector2>).value.set(t.mouthR, t.mouthZ);
     const sky = u['tableSky'] as THREE.IUniform<THREE.DataTexture | null>;
     sky.value?.dispose();
-    const half = new Uint16Array(Array.from(l.table, (x) =>
-      THREE.DataUtils.toHalfFloat(x)));
-    sky.value = new THREE.DataTexture(half, TABLE_STEPS + 1, 1, THREE.RedFormat,
-      THREE.HalfFloatType);
+    const half = new Uint16Array(
+      Array.from(l.table, (x) => THREE.DataUtils.toHalfFloat(x)),
+    );
+    sky.value = new THREE.DataTexture(
+      half,
+      TABLE_STEPS + 1,
+      1,
+      THREE.RedFormat,
+      THREE.HalfFloatType,
+    );
     sky.value.minFilter = sky.value.magFilter = THREE.LinearFilter;
     sky.value.needsUpdate = true;
     this.build(t, l);
@@ -239,12 +291,20 @@ export class PotScene {
         const of = l.of.get(p)?.[i];
         if (!of) return;
         const own = p.cavity ? l.cavity : l.own;
-        const m = new THREE.RawShaderMaterial({ glslVersion: THREE.GLSL3,
-          vertexShader: SKIN_VERTEX, fragmentShader: SKIN_FRAGMENT,
+        const m = new THREE.RawShaderMaterial({
+          glslVersion: THREE.GLSL3,
+          vertexShader: SKIN_VERTEX,
+          fragmentShader: SKIN_FRAGMENT,
           side: p.inward ? THREE.BackSide : THREE.FrontSide,
-          uniforms: { ...this.shared, skin: { value: null }, kind: { value: 0 },
+          uniforms: {
+            ...this.shared,
+            skin: { value: null },
+            kind: { value: 0 },
             own: { value: new THREE.Vector3(...own) },
-            cavity: { value: p.cavity }, hand: { value: s.chart?.hand ?? 1 } } });
+            cavity: { value: p.cavity },
+            hand: { value: s.chart?.hand ?? 1 },
+          },
+        });
         m.userData['kind'] = s.chart ? (s.chart.kind === 'band' ? 1 : 2) : 0;
         const mesh = new THREE.Mesh(geometry(p, s, of, l.places), m);
         mesh.frustumCulled = false;
@@ -262,15 +322,19 @@ export class PotScene {
     const t = this.turned;
     if (!t) return;
     const size = this.renderer.getDrawingBufferSize(new THREE.Vector2());
-    const c = Math.cos(this.elevation), h = Math.sin(this.elevation);
-    const middle = (t.low + t.high) / 2, half = (t.high - t.low) / 2;
+    const c = Math.cos(this.elevation),
+      h = Math.sin(this.elevation);
+    const middle = (t.low + t.high) / 2,
+      half = (t.high - t.low) / 2;
     const far = DISTANCE * Math.hypot(t.radius, half);
     const eye: V3 = [0, -far * c, middle + far * h];
-    const least = [Infinity, Infinity], most = [-Infinity, -Infinity];
+    const least = [Infinity, Infinity],
+      most = [-Infinity, -Infinity];
     const see = (r: number, z: number) => {
       for (let j = 0; j < 32; j++) {
         const a = (2 * Math.PI * j) / 32;
-        const dy = -r * Math.cos(a) - eye[1], dz = z - eye[2];
+        const dy = -r * Math.cos(a) - eye[1],
+          dz = z - eye[2];
         const away = dy * c - dz * h;
         const p = [(r * Math.sin(a)) / away, (dy * h + dz * c) / away];
         for (let k = 0; k < 2; k++) {
@@ -286,17 +350,51 @@ export class PotScene {
     see(t.mouthR, t.mouthZ);
     const wide = (most[0] as number) - (least[0] as number);
     const tall = (most[1] as number) - (least[1] as number);
-    const focus = Math.min(((1 - 2 * MARGIN) * size.x) / wide,
-      ((1 - TOP - BOTTOM) * size.y) / tall);
+    const focus = Math.min(
+      ((1 - 2 * MARGIN) * size.x) / wide,
+      ((1 - TOP - BOTTOM) * size.y) / tall,
+    );
     const x0 = size.x / 2;
     const spare = size.y * (1 - TOP - BOTTOM) - focus * tall;
     const y0 = BOTTOM * size.y + spare * 0.5 - focus * (least[1] as number);
-    const n = 0.2 * far, f = 3 * far;
-    this.camera.matrixWorldInverse.set(1, 0, 0, 0, 0, h, c, -(eye[1] * h + eye[2] * c),
-      0, -c, h, eye[1] * c - eye[2] * h, 0, 0, 0, 1);
-    this.camera.projectionMatrix.set((2 * focus) / size.x, 0, 1 - (2 * x0) / size.x, 0,
-      0, (2 * focus) / size.y, 1 - (2 * y0) / size.y, 0,
-      0, 0, -(f + n) / (f - n), (-2 * f * n) / (f - n), 0, 0, -1, 0);
+    const n = 0.2 * far,
+      f = 3 * far;
+    this.camera.matrixWorldInverse.set(
+      1,
+      0,
+      0,
+      0,
+      0,
+      h,
+      c,
+      -(eye[1] * h + eye[2] * c),
+      0,
+      -c,
+      h,
+      eye[1] * c - eye[2] * h,
+      0,
+      0,
+      0,
+      1,
+    );
+    this.camera.projectionMatrix.set(
+      (2 * focus) / size.x,
+      0,
+      1 - (2 * x0) / size.x,
+      0,
+      0,
+      (2 * focus) / size.y,
+      1 - (2 * y0) / size.y,
+      0,
+      0,
+      0,
+      -(f + n) / (f - n),
+      (-2 * f * n) / (f - n),
+      0,
+      0,
+      -1,
+      0,
+    );
     const u = this.shared;
     const v = (key: string) => (u[key] as THREE.IUniform<THREE.Vector3>).value;
     v('eye').fromArray(eye);
@@ -307,7 +405,9 @@ export class PotScene {
     (u['middle'] as THREE.IUniform<THREE.Vector2>).value.set(x0, y0);
     (u['fade'] as THREE.IUniform).value = 0.3 * Math.min(size.x, size.y);
     (u['turned'] as THREE.IUniform).value = this.turns;
-    this.perTurn = (2 * Math.PI * t.radius * focus) / (far - t.radius) /
+    this.perTurn =
+      (2 * Math.PI * t.radius * focus) /
+      (far - t.radius) /
       this.renderer.getPixelRatio();
   }
   /** css px that the wall in front moves in a whole turn. */
@@ -321,16 +421,26 @@ export class PotScene {
 }
 
 /** Vertices of a stretch; the seam's are there twice. */
-function geometry(p: Lathe, s: Stretch, of: { key: Float32Array; sky: Float32Array },
-                  places: number): THREE.BufferGeometry {
-  const n = s.rings.length, row = AROUND + 1, c = s.chart;
-  const position = new Float32Array(3 * n * row), normal = new Float32Array(3 * n * row);
-  const at = new Float32Array(2 * n * row), key = new Float32Array(n * row);
+function geometry(
+  p: Lathe,
+  s: Stretch,
+  of: { key: Float32Array; sky: Float32Array },
+  places: number,
+): THREE.BufferGeometry {
+  const n = s.rings.length,
+    row = AROUND + 1,
+    c = s.chart;
+  const position = new Float32Array(3 * n * row),
+    normal = new Float32Array(3 * n * row);
+  const at = new Float32Array(2 * n * row),
+    key = new Float32Array(n * row);
   const sky = new Float32Array(3 * n * row);
   const each = AROUND / places;
   s.rings.forEach((x, i) => {
     for (let j = 0; j <= AROUND; j++) {
-      const k = i * row + j, turns = j / AROUND, a = 2 * Math.PI * turns;
+      const k = i * row + j,
+        turns = j / AROUND,
+        a = 2 * Math.PI * turns;
       position.set([x.r * Math.sin(a), -x.r * Math.cos(a), x.z], 3 * k);
       normal.set([x.nr * Math.sin(a), -x.nr * Math.cos(a), x.nz], 3 * k);
       sky.set(of.sky.subarray(3 * i, 3 * i + 3), 3 * k);
@@ -340,14 +450,20 @@ function geometry(p: Lathe, s: Stretch, of: { key: Float32Array; sky: Float32Arr
       if (c.kind === 'band') at.set([turns, h / c.height], 2 * k);
       else {
         const b = c.hand * a;
-        at.set([(h / c.width) * Math.cos(b), (h / c.width) * Math.sin(b)], 2 * k);
+        at.set(
+          [(h / c.width) * Math.cos(b), (h / c.width) * Math.sin(b)],
+          2 * k,
+        );
       }
     }
   });
   const index: number[] = [];
   for (let i = 0; i + 1 < n; i++) {
     for (let j = 0; j < AROUND; j++) {
-      const a = i * row + j, b = a + 1, d = a + row, e = d + 1;
+      const a = i * row + j,
+        b = a + 1,
+        d = a + row,
+        e = d + 1;
       index.push(a, b, e, a, e, d);
     }
   }
@@ -366,9 +482,18 @@ function geometry(p: Lathe, s: Stretch, of: { key: Float32Array; sky: Float32Arr
 
 /** Between the places around, a cubic through them (Catmull and Rom). */
 function cubic(v: Float32Array, from: number, n: number, x: number): number {
-  const i = Math.floor(x), t = x - i;
+  const i = Math.floor(x),
+    t = x - i;
   const at = (k: number) => v[from + ((i + k + n) % n)] as number;
-  const a = at(-1), b = at(0), c = at(1), d = at(2);
-  return Math.max(0, b + 0.5 * t * (c - a + t * (2 * a - 5 * b + 4 * c - d +
-    t * (3 * (b - c) + d - a))));
+  const a = at(-1),
+    b = at(0),
+    c = at(1),
+    d = at(2);
+  return Math.max(
+    0,
+    b +
+      0.5 *
+        t *
+        (c - a + t * (2 * a - 5 * b + 4 * c - d + t * (3 * (b - c) + d - a))),
+  );
 }

@@ -2,7 +2,16 @@
 // What the graphics card does: the pot's skin and its glaze, the table with
 // its shadow.  Light is linear here and encoded at the very end.
 
-import { BOX_ACROSS, BOX_EDGE, BOX_UP, KEY, LEVELS, SKY, SOFT, TABLE_STEPS } from './light';
+import {
+  BOX_ACROSS,
+  BOX_EDGE,
+  BOX_UP,
+  KEY,
+  LEVELS,
+  SKY,
+  SOFT,
+  TABLE_STEPS,
+} from './light';
 
 const f = (x: number): string => (Number.isInteger(x) ? `${x}.0` : String(x));
 

@@ -169,6 +169,7 @@ static bool has_key(const lh_fields *f, const char *key)
 
 bool lh_book_has_id(lh_book_kind kind)
 {
+  if (!lh_book_kind_name(kind)) return false;
   return has_key(kinds[kind].table, "id") || has_key(kinds[kind].beside, "id");
 }
 
@@ -246,6 +247,11 @@ lh_status lh_book_valid(lh_book_kind kind, const json_t *document,
   lh_status st;
   void *out;
 
+  if (!lh_book_kind_name(kind)) {
+    return lh_fault_say(fault, LH_INPUT, "kind",
+                        "see docs/book.md for the kinds there are",
+                        "a book has no such kind");
+  }
   if (!json_is_object(document)) {
     return lh_fault_say(fault, LH_INPUT, "/", "give one object",
                         "a document is an object");
@@ -266,6 +272,7 @@ lh_status lh_book_refs(lh_book_kind kind, const json_t *document,
 {
   lh_status st = LH_OK;
 
+  if (!lh_book_kind_name(kind)) return st;
   for (const ref_row *r = kinds[kind].refs; r && r->key && st == LH_OK; r++) {
     const json_t *v = json_object_get(document, r->key);
     char place[64];

@@ -30,7 +30,10 @@ lh_status lh_book_find(lh_book *b, const char *id, lh_book_place *place,
   place->head = (long)sqlite3_column_int64(q, 3);
   place->hidden = sqlite3_column_int(q, 4) != 0;
   sqlite3_reset(q);
-  return LH_OK;
+  if (place->kind < LH_BOOK_KINDS) return LH_OK;
+  /* A book that a stranger made may say anything. */
+  return lh_fault_say(fault, LH_INPUT, id, "run leatherhard book FILE check",
+                      "the record is of a kind that no book has");
 }
 
 lh_status lh_book_replay(json_t **document, const char *patch, json_t *touched,
@@ -53,7 +56,8 @@ lh_status lh_book_make(lh_book *b, const lh_book_place *place, long number,
       "  WHERE record = ?1 AND number = ?2"
       " UNION ALL SELECT r.number, r.base, r.document, r.patch"
       "  FROM chain c JOIN revision r"
-      "   ON r.record = ?1 AND r.number = c.base WHERE c.document IS NULL)"
+      "   ON r.record = ?1 AND r.number = c.base"
+      "   AND r.number < c.number WHERE c.document IS NULL)"
       " SELECT document, patch FROM chain ORDER BY number";
   sqlite3_stmt *q = lh_book_sql(b, sql);
   json_t *d = NULL;

@@ -87,6 +87,8 @@ lh_status lh_book_add(lh_book *b, lh_book_kind kind, const json_t *document,
   json_t *d = NULL;
   lh_status st = lh_book_device_ok(device, fault);
 
+  if (st == LH_OK && !lh_book_kind_name(kind))
+    st = lh_book_valid(kind, document, NULL, fault);
   if (st == LH_OK) st = settle(document, &d, fault);
   if (st == LH_OK && id) st = check_id(id, fault);
   if (st == LH_OK) {

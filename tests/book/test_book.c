@@ -569,6 +569,58 @@ static void blobs(desk *d)
         d->fault.what);
 }
 
+/* ---- out of memory ------------------------------------------------------ */
+
+static long left; /* allocations until one fails; -1: none does */
+
+static void *scarce(size_t n)
+{
+  if (left == 0) return NULL;
+  if (left > 0) left--;
+  return malloc(n);
+}
+
+/* JSON's memory runs out at each place in turn: an edit is saved whole or
+** not at all, and the book goes on.  (jansson's parser does not always say
+** that it was memory: then it is called wrong input.) */
+static void scarcity(desk *d)
+{
+  long number = 1;
+  int failed = 0, saved = 0, other = 0, wrong = 0;
+
+  (void)add(d, LH_BOOK_BRUSH, "{\"id\":\"scarce\",\"width_mm\":1}");
+  for (long n = 0; n < 600 && saved < 3; n += 3) {
+    char patch[128];
+    json_t *p;
+    double before = width_of(d, "scarce"), now;
+    lh_status st;
+    snprintf(patch, sizeof patch,
+             "[{\"op\":\"replace\",\"path\":\"/width_mm\",\"value\":%ld}]",
+             2 + n % 200);
+    p = json_of(patch);
+    json_set_alloc_funcs(scarce, free);
+    left = n;
+    st =
+        lh_book_edit(d->b, "scarce", number, p, "wheel", true, &d->saved, NULL);
+    left = -1;
+    json_set_alloc_funcs(malloc, free);
+    now = width_of(d, "scarce");
+    if (st == LH_OK) {
+      saved++;
+      number = d->saved.number;
+      wrong += now != (double)(2 + n % 200);
+    } else {
+      *(st == LH_NOMEM || st == LH_INPUT ? &failed : &other) += 1;
+      wrong += now != before;
+    }
+    json_decref(p);
+  }
+  CHECK(failed > 5 && saved == 3 && other == 0 && wrong == 0,
+        "memory runs out at each place: %d refused, %d saved, %d other, "
+        "%d wrong",
+        failed, saved, other, wrong);
+}
+
 int main(void)
 {
   desk d;
@@ -588,6 +640,7 @@ int main(void)
   searches(&d);
   histories(&d);
   blobs(&d);
+  scarcity(&d);
   CHECK(findings(&d) == 0, "after all that the book checks clean");
   CHECK(lh_book_rebuild(d.b, NULL, &d.fault) == LH_OK && findings(&d) == 0,
         "rebuilt, it checks clean");

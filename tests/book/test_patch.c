@@ -425,6 +425,67 @@ static void meetings(void)
   }
 }
 
+/* ---- out of memory ------------------------------------------------------ */
+
+static long left; /* allocations until one fails; -1: none does */
+
+static void *scarce(size_t n)
+{
+  if (left == 0) return NULL;
+  if (left > 0) left--;
+  return malloc(n);
+}
+
+/* Each allocation in turn fails: LH_NOMEM or the whole thing, never less. */
+static void scarcity(void)
+{
+  static const char edit[] =
+      "[{\"op\":\"move\",\"from\":\"/painting/2\",\"path\":\"/painting/0\"},"
+      "{\"op\":\"copy\",\"from\":\"/slips/0\",\"path\":\"/slips/-\"},"
+      "{\"op\":\"replace\",\"path\":\"/slips/2/id\",\"value\":\"red\"},"
+      "{\"op\":\"add\",\"path\":\"/pots\",\"value\":3},"
+      "{\"op\":\"remove\",\"path\":\"/motifs/0/marks/0\"}]";
+  json_t *patch = json_of(edit);
+  int failed = 0, good = 0, other = 0, done = 0;
+
+  for (long n = 0; n < 2000 && done < 3; n++) {
+    json_t *a = json_of(piece), *b = json_of(piece), *c = json_of(piece);
+    json_t *inverse = NULL, *moved = NULL, *between = NULL;
+    json_t *touched = json_object();
+    lh_status st[3];
+    lh_fault fault = {0};
+    json_set_alloc_funcs(scarce, free);
+    left = n;
+    st[0] = lh_patch_apply(&a, patch, &inverse, touched, &fault);
+    left = n;
+    st[1] = lh_patch_move(&b, &c, patch, &moved, NULL);
+    left = n;
+    st[2] = lh_patch_between(b, a, &between, NULL);
+    left = -1;
+    json_set_alloc_funcs(malloc, free);
+    done = 0;
+    for (int k = 0; k < 3; k++) {
+      if (st[k] == LH_NOMEM)
+        failed++;
+      else if (st[k] == LH_OK)
+        good++, done++;
+      else
+        other++;
+    }
+    json_decref(a);
+    json_decref(b);
+    json_decref(c);
+    json_decref(inverse);
+    json_decref(moved);
+    json_decref(between);
+    json_decref(touched);
+  }
+  CHECK(failed > 50 && good >= 3 && other == 0 && done == 3,
+        "each allocation fails in turn: %d out of memory, %d whole, %d other",
+        failed, good, other);
+  json_decref(patch);
+}
+
 int main(void)
 {
   pointers();
@@ -432,5 +493,6 @@ int main(void)
   limits();
   where();
   meetings();
+  scarcity();
   return CHECK_DONE();
 }

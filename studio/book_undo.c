@@ -221,8 +221,10 @@ static lh_status to_head(turning *t, long number, json_t **patch)
   st = lh_book_make(t->b, &t->place, number, &then, t->fault);
   if (st == LH_OK)
     st = lh_book_make(t->b, &t->place, t->place.head, &now, t->fault);
-  if (st == LH_OK) head = json_deep_copy(now);
-  if (st == LH_OK) st = lh_patch_move(&then, &now, *patch, &moved, t->fault);
+  if (st == LH_OK) {
+    head = json_deep_copy(now);
+    st = lh_patch_move(&then, &now, *patch, &moved, t->fault);
+  }
   if (st == LH_OK && (!head || lh_book_merges_badly(&t->place, head, now))) {
     st = lh_fault_say(t->fault, LH_CONFLICT, t->place.id,
                       "look at the history and bring back what you want",

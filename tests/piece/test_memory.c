@@ -42,7 +42,7 @@ static void starve(const lh_operation *op, json_t *document)
   CHECK(st == LH_OK || st == LH_STOP, "%s answers with all it wants: %zu kB",
         op->name, enough / 1024);
   /* Operations that draw are slow: fewer of them. */
-  for (size_t limit = 1; limit < enough; limit += op->media ? enough / 10 + 1
+  for (size_t limit = 1; limit < enough; limit += op->media ? enough / 5 + 1
                                                   : limit < 1 << 20
                                                       ? 60000
                                                       : enough / 24) {
@@ -125,7 +125,7 @@ static void json_starved(const char *name)
   st = parse_and_run(op, text, n, &told);
   wanted = (1 << 30) - left;
   CHECK(st == LH_OK, "%s with %zu allocations of JSON", name, wanted);
-  step = wanted / 250 + 1;
+  step = wanted / 120 + 1;
   for (size_t i = 0; i<wanted; i += i + 60> wanted ? 1 : step) {
     left = i;
     st = parse_and_run(op, text, n, &told);

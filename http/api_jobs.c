@@ -91,8 +91,14 @@ static enum MHD_Result answer_result(lh_request *r, lh_job *job, lh_status st,
     MHD_add_response_header(p, "Leatherhard-Outcome",
                             st == LH_STOP ? "stop" : "done");
   if (is->bytes) MHD_add_response_header(p, "Vary", "Accept");
-  if (is->number > 0) MHD_add_response_header(p, "ETag", tag);
-  if (is->number > 0) MHD_add_response_header(p, "Cache-Control", "no-cache");
+  if (is->number > 0) {
+    MHD_add_response_header(p, "ETag", tag);
+    MHD_add_response_header(p, "Cache-Control", "no-cache");
+  } else if (file && !lh_job_operation(job)) {
+    /* a blob is named by what it holds: under that name it never changes */
+    MHD_add_response_header(p, "Cache-Control",
+                            "private, max-age=31536000, immutable");
+  }
   if (location) MHD_add_response_header(p, "Location", location);
   return lh_answer(r, status, p);
 }

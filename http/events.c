@@ -18,7 +18,7 @@ struct lh_stream {
   lh_conn *conn; /* NULL: at an end */
   char who[17];
   unsigned long long sent;
-  bool hello, reset, beat, closing, suspended, counted;
+  bool hello, reset, beat, closing, suspended;
   char *text; /* what is being sent */
   size_t at, size;
   long long spoke; /* [ms] */

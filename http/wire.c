@@ -272,12 +272,13 @@ static int weight(const char *s, size_t n)
 
 int lh_list_weight(const char *header, const char *name)
 {
-  for (const char *s = header; s && *s;) {
-    size_t n;
+  const char *s = header ? header : "";
+
+  while (*s) {
+    size_t n = 0;
     bool named;
     int w = 1000;
     s += strspn(s, " \t,");
-    n = 0;
     while (token(s[n]) || s[n] == '/') n++;
     named = n > 0 && same_word(s, n, name);
     s += n;

@@ -79,7 +79,7 @@ for t in json.load(sys.stdin):
 
 # The program in full; the tests and benchmarks without questions of style.
 static() {
-  includes=$(for d in core/* piece studio ops cli tests bench; do
+  includes=$(for d in core/* piece studio ops http cli tests bench; do
     [ ! -d "$d" ] || echo "-I $d"; done)
   # shellcheck disable=SC2046,SC2086
   set -- --quiet --std=c11 --language=c --inline-suppr --error-exitcode=1 \

@@ -227,7 +227,8 @@ hex_ = hashlib.sha256(picture).hexdigest()
 check(a.json()['sha256'] == hex_, 'by its SHA-256 (hashlib)')
 a = ask('GET', '/blobs/' + hex_, Accept='application/json')
 check(a.body == picture and a['Content-Type'] == 'image/png' and
-      a['X-Content-Type-Options'] == 'nosniff', 'and fetched as it was')
+      a['X-Content-Type-Options'] == 'nosniff' and
+      'immutable' in a['Cache-Control'], 'and fetched as it was')
 is_(ask('POST', '/blobs', b'<html>', Content_Type='image/png'), 422,
     'what is no picture is not taken for one')
 is_(ask('POST', '/blobs', b'<html>', Content_Type='text/html'), 415,

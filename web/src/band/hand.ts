@@ -5,6 +5,7 @@
 import { core, type Chart } from '../core';
 import { number } from '../core/numbers';
 import type { Mark, MarkKind, Painted, Piece, Repeat, Zone } from '../piece';
+import { applyPatch } from '../patch';
 import { store, type Op } from '../store';
 import { bare } from '../words';
 import * as edit from './edit';
@@ -103,12 +104,12 @@ export class Hand {
   /* ---- what is drawn over the colours ----------------------------------- */
 
   shown(): Omit<Shown, 'thickness'> {
-    const g = this.geo,
-      c = this.chart,
+    const c = this.chart,
       e = this.chosen();
     const boxes: Shown['boxes'] = [];
     let ring = null;
     const picking = this.setting.tool === 'pick';
+    const g = picking ? this.geo : null;
     if (g && e && picking) {
       const all = g.instances(e.id);
       if (!all.includes(this.instance)) this.instance = all[0] ?? 0;
@@ -425,12 +426,14 @@ export class Hand {
   }
 
   private showOps(ops: Op[]): void {
+    this.preview = ops.length ? applyPatch(store.piece, ops).doc : null;
     core.preview(ops.length ? ops : null);
   }
 
   private drop(): void {
     const g = this.grip;
     this.grip = null;
+    this.preview = null;
     if (!g) return;
     if (!g.moved && g.kind === 'pan' && !g.hit) {
       store.selected = { zone: this.zone?.id ?? '' };

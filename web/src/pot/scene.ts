@@ -414,7 +414,9 @@ export class PotScene {
   perTurn = 1000;
 
   draw(): void {
-    if (this.gone || !this.lit) return;
+    // Not bare for a moment, when its colours are about to come.
+    const bare = this.materials.length > 0 && this.skins.size === 0;
+    if (this.gone || !this.lit || bare) return;
     this.frame();
     this.renderer.render(this.scene, this.camera);
   }

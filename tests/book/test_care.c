@@ -220,6 +220,8 @@ static int sql(const char *path, const char *text)
   int rc = sqlite3_open(path, &db);
 
   if (rc == SQLITE_OK) rc = sqlite3_exec(db, text, NULL, NULL, &error);
+  for (char *c = error; c && *c; c++)
+    if (*c == '\n') *c = ' ';
   if (rc != SQLITE_OK) printf("# %s: %s\n", text, error ? error : "?");
   sqlite3_free(error);
   sqlite3_close(db);

@@ -158,10 +158,11 @@ lh_status lh_book_stand(lh_book *b, const lh_book_place *place, long number,
 
 /* ---- book_save.c -------------------------------------------------------- */
 
-/* Would two edits, merged, make a piece that can no longer be read, where the
-** head could be?  A slip that one took away and the other used. */
+/* Would two edits, merged, make a piece that can no longer be read, where each
+** alone (head, and alone) could be?  A slip that one took away and the other
+** used. */
 bool lh_book_merges_badly(const lh_book_place *place, const json_t *head,
-                          const json_t *merged);
+                          const json_t *alone, const json_t *merged);
 
 /* ---- book_check.c ------------------------------------------------------- */
 

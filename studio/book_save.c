@@ -225,26 +225,30 @@ static lh_status keep_aside(editing *e, const json_t *after,
   return st;
 }
 
-bool lh_book_merges_badly(const lh_book_place *place, const json_t *head,
-                          const json_t *merged)
+/* Can the whole piece be read: references, geometry and all? */
+static bool readable(const json_t *piece)
 {
-  json_t *x = json_deep_copy(head), *y = json_deep_copy(merged);
+  const json_t *version = json_object_get(piece, "version");
+  bool old = json_integer_value(version) < LH_PIECE_VERSION, good;
+  /* Reading brings an older piece up: then a copy of it. */
+  json_t *d =
+      old ? json_deep_copy(piece) : json_incref((json_t *)(uintptr_t)piece);
   lh_arena a;
   lh_piece p;
-  bool bad = true;
 
-  if (place->kind != LH_BOOK_PIECE) {
-    bad = lh_book_valid(place->kind, merged, place->id, NULL) != LH_OK;
-  } else if (x && y) {
-    lh_heap_open(&a);
-    bad = lh_book_valid(LH_BOOK_PIECE, merged, place->id, NULL) != LH_OK ||
-          (lh_piece_read(x, &a, &p, NULL) == LH_OK &&
-           lh_piece_read(y, &a, &p, NULL) != LH_OK);
-    lh_heap_free(&a);
-  }
-  json_decref(x);
-  json_decref(y);
-  return bad;
+  lh_heap_open(&a);
+  good = d && lh_piece_read(d, &a, &p, NULL) == LH_OK;
+  lh_heap_free(&a);
+  json_decref(d);
+  return good;
+}
+
+bool lh_book_merges_badly(const lh_book_place *place, const json_t *head,
+                          const json_t *alone, const json_t *merged)
+{
+  if (lh_book_valid(place->kind, merged, place->id, NULL) != LH_OK) return true;
+  if (place->kind != LH_BOOK_PIECE || readable(merged)) return false;
+  return readable(head) && readable(alone);
 }
 
 /* Move the edit past what others saved since; *d is the head's document and
@@ -256,7 +260,8 @@ static lh_status past_others(editing *e, const json_t *base, json_t **d)
   lh_status st = from && to ? LH_OK : LH_NOMEM;
 
   if (st == LH_OK) st = lh_patch_move(&from, &to, e->patch, &moved, NULL);
-  if (st == LH_OK && lh_book_merges_badly(&e->place, *d, to)) st = LH_CONFLICT;
+  if (st == LH_OK && lh_book_merges_badly(&e->place, *d, from, to))
+    st = LH_CONFLICT;
   if (st != LH_OK && st != LH_NOMEM) st = LH_CONFLICT;
   if (st == LH_OK) st = on_head(e, d, moved, LH_BOOK_MERGED);
   json_decref(from);

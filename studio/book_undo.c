@@ -225,7 +225,8 @@ static lh_status to_head(turning *t, long number, json_t **patch)
     head = json_deep_copy(now);
     st = lh_patch_move(&then, &now, *patch, &moved, t->fault);
   }
-  if (st == LH_OK && (!head || lh_book_merges_badly(&t->place, head, now))) {
+  if (st == LH_OK &&
+      (!head || lh_book_merges_badly(&t->place, head, then, now))) {
     st = lh_fault_say(t->fault, LH_CONFLICT, t->place.id,
                       "look at the history and bring back what you want",
                       "it cannot be taken back: what came since needs it");

@@ -411,7 +411,15 @@ static void one_needs_what_the_other_takes(desk *d)
             d->saved.how == LH_BOOK_ASIDE,
         "a mark that would name a slip taken away: kept aside");
   CHECK(strstr(d->saved.met, "needs"), "and it says so: %s", d->saved.met);
-  CHECK(edit(d, "cup", 2, "[{\"op\":\"add\",\"path\":\"/ask\",\"value\":{}}]",
+  /* 1: a zone past the lip cannot be read as a piece, but may be saved: it is
+  ** no reason to keep another's edit aside. */
+  (void)edit(d, "cup", 2, PUT("/zones/0/to_mm", "200"), "wheel");
+  CHECK(edit(d, "cup", 2, PUT("/painting/0/mark/width_mm", "3"), "kiln") ==
+                LH_OK &&
+            d->saved.how == LH_BOOK_MERGED,
+        "1: an unfinished piece merges like any other (%s)", d->saved.met);
+  CHECK(edit(d, "cup", d->saved.head,
+             "[{\"op\":\"add\",\"path\":\"/ask\",\"value\":{}}]",
              "wheel") == LH_INPUT,
         "a question is no part of a piece");
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Drawing on the band, as a hand does: a pen with pressure, a finger, a mouse,
 // the keyboard.  What the page says of grams is held against the program.
-import { execFileSync } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { execFileSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import {
   ask,
   browse,
@@ -15,9 +15,9 @@ import {
   settled,
   shot,
   suite,
-} from "./house.mjs";
+} from './house.mjs';
 
-const BAND = ".band-place canvas";
+const BAND = '.band-place canvas';
 const rest = (page, ms = 350) => page.waitForTimeout(ms);
 const choose = (page, tool) =>
   page.getByLabel(tool, { exact: true }).check({ force: true });
@@ -26,20 +26,20 @@ const choose = (page, tool) =>
 async function pen(page, cdp, path) {
   const box = await page.locator(BAND).boundingBox();
   const say = (type, [x, y, force]) =>
-    cdp.send("Input.dispatchMouseEvent", {
+    cdp.send('Input.dispatchMouseEvent', {
       type,
       x: box.x + x,
       y: box.y + y,
       force,
-      button: "left",
-      buttons: type === "mouseReleased" ? 0 : 1,
-      pointerType: "pen",
+      button: 'left',
+      buttons: type === 'mouseReleased' ? 0 : 1,
+      pointerType: 'pen',
       tiltX: 18,
       clickCount: 1,
     });
-  await say("mousePressed", path[0]);
-  for (const p of path.slice(1)) await say("mouseMoved", p);
-  await say("mouseReleased", path[path.length - 1]);
+  await say('mousePressed', path[0]);
+  for (const p of path.slice(1)) await say('mouseMoved', p);
+  await say('mouseReleased', path[path.length - 1]);
   await rest(page);
 }
 const stroke = (x, y, force, n = 30) =>
@@ -50,14 +50,14 @@ const stroke = (x, y, force, n = 30) =>
   ]);
 
 const grams = async (page) =>
-  Number(/[\d.]+/.exec(await page.textContent(".band-laid"))[0]);
+  Number(/[\d.]+/.exec(await page.textContent('.band-laid'))[0]);
 /** Colours of the band on the screen, at places css px from its corner. */
 const look = (page, places) =>
   page.evaluate(
     ([sel, all]) => {
       const c = document.querySelector(sel);
       const k = c.width / c.clientWidth;
-      const ctx = c.getContext("2d");
+      const ctx = c.getContext('2d');
       return all.map(([x, y]) => [
         ...ctx.getImageData(Math.round(x * k), Math.round(y * k), 1, 1).data,
       ]);
@@ -69,24 +69,24 @@ const differ = (a, b) =>
 
 /** The piece as the page would save it. */
 async function saved(page) {
-  await page.locator(".piece-menu summary").click();
+  await page.locator('.piece-menu summary').click();
   const [file] = await Promise.all([
-    page.waitForEvent("download"),
-    page.getByText("save this piece to a file").click(),
+    page.waitForEvent('download'),
+    page.getByText('save this piece to a file').click(),
   ]);
-  const text = readFileSync(await file.path(), "utf8");
-  await page.keyboard.press("Escape");
+  const text = readFileSync(await file.path(), 'utf8');
+  await page.keyboard.press('Escape');
   return JSON.parse(text);
 }
 const coverage = (doc) =>
   JSON.parse(
-    execFileSync(program, ["coverage", "-", "--json"], {
+    execFileSync(program, ['coverage', '-', '--json'], {
       input: JSON.stringify(doc),
     }),
   );
 
 async function pressure(page, cdp) {
-  await choose(page, "stroke");
+  await choose(page, 'stroke');
   await rest(page);
   const before = await grams(page);
   const wide = await page.evaluate(
@@ -101,41 +101,41 @@ async function pressure(page, cdp) {
   await pen(page, cdp, stroke(at[0] - 10, at[1], 0.2, 12));
   const light = await grams(page);
   const now = await look(page, here);
-  check(light > before, "a stroke of the pen lays slip", `${before} ${light}`);
+  check(light > before, 'a stroke of the pen lays slip', `${before} ${light}`);
   check(
     now.every((c, i) => differ(c, was[i]) > 60),
-    "the other repeats follow: the same place of each is painted",
+    'the other repeats follow: the same place of each is painted',
     JSON.stringify([was, now]),
   );
   await pen(page, cdp, stroke(at[0] - 10, at[1] + 14, 0.9, 12));
   const heavy = await grams(page);
   check(
     heavy - light > 2 * (light - before),
-    "pressed harder, the same way lays more than twice as much",
+    'pressed harder, the same way lays more than twice as much',
     `${before} ${light} ${heavy}`,
   );
   const doc = await saved(page);
   const drawn = doc.painting.slice(-2).map((e) => e.mark);
   check(
-    drawn.every((m) => m.kind === "stroke" && m.pen.x.length === 12),
-    "every sample of the pen is kept as it came",
+    drawn.every((m) => m.kind === 'stroke' && m.pen.x.length === 12),
+    'every sample of the pen is kept as it came',
     JSON.stringify(drawn.map((m) => m.pen?.x.length)),
   );
-  near(drawn[1].pen.pressure[3], 0.9, 0.005, "with its pressure");
-  same(drawn[1].pen.tilt_x[3], 18, "and its tilt");
+  near(drawn[1].pen.pressure[3], 0.9, 0.005, 'with its pressure');
+  same(drawn[1].pen.tilt_x[3], 18, 'and its tilt');
   const of = coverage(doc).slips.find((s) => s.slip === drawn[0].slip);
-  near(heavy, of.dry_g, 0.0051, "the grams are those of the program");
-  await shot(page, "band-pen");
-  await page.getByRole("button", { name: "undo" }).click();
+  near(heavy, of.dry_g, 0.0051, 'the grams are those of the program');
+  await shot(page, 'band-pen');
+  await page.getByRole('button', { name: 'undo' }).click();
   await rest(page);
-  near(await grams(page), light, 0.0001, "undo takes the grams back");
-  await page.getByRole("button", { name: "undo" }).click();
+  near(await grams(page), light, 0.0001, 'undo takes the grams back');
+  await page.getByRole('button', { name: 'undo' }).click();
   await rest(page);
-  near(await grams(page), before, 0.0001, "and once more, to where it began");
+  near(await grams(page), before, 0.0001, 'and once more, to where it began');
   const back = await look(page, here);
   check(
     back.every((c, i) => differ(c, was[i]) === 0),
-    "the band looks as it did",
+    'the band looks as it did',
   );
 }
 
@@ -152,14 +152,14 @@ async function kinds(page) {
     await page.mouse.up();
     await rest(page);
   };
-  await choose(page, "stroke");
-  await page.locator(".band-dab input[value=blue]").check({ force: true });
-  await drag("stroke", [500, 60], [600, 80]);
-  await drag("dab", [520, 90], [545, 80]);
-  await drag("line", [560, 90], [620, 60]);
-  await drag("dot", [640, 100], [640, 100]);
+  await choose(page, 'stroke');
+  await page.locator('.band-dab input[value=blue]').check({ force: true });
+  await drag('stroke', [500, 60], [600, 80]);
+  await drag('dab', [520, 90], [545, 80]);
+  await drag('line', [560, 90], [620, 60]);
+  await drag('dot', [640, 100], [640, 100]);
   await drag(
-    "fill",
+    'fill',
     [700, 60],
     [702, 62],
     [
@@ -168,31 +168,31 @@ async function kinds(page) {
       [705, 95],
     ],
   );
-  await drag("banding line", [500, 140], [505, 141]);
-  await drag("sgraffito", [820, 60], [880, 90]);
+  await drag('banding line', [500, 140], [505, 141]);
+  await drag('sgraffito', [820, 60], [880, 90]);
   const doc = await saved(page);
   same(
     doc.painting.slice(-7).map((e) => e.mark?.kind),
-    ["stroke", "dab", "line", "dot", "fill", "banding line", "sgraffito"],
-    "each kind of mark can be drawn",
+    ['stroke', 'dab', 'line', 'dot', 'fill', 'banding line', 'sgraffito'],
+    'each kind of mark can be drawn',
   );
   const c = coverage(doc);
-  check(c.slips.length === 5, "and the program takes them all");
-  await choose(page, "stroke");
+  check(c.slips.length === 5, 'and the program takes them all');
+  await choose(page, 'stroke');
   await rest(page);
   near(
     await grams(page),
-    c.slips.find((s) => s.slip === "blue").dry_g,
+    c.slips.find((s) => s.slip === 'blue').dry_g,
     0.0051,
-    "and finds the same grams",
+    'and finds the same grams',
   );
-  await shot(page, "band-kinds");
+  await shot(page, 'band-kinds');
 }
 
 /** Across the seam: half of it comes out at the other end. */
 async function seam(page, cdp) {
-  await choose(page, "stroke");
-  await page.getByLabel("How often").selectOption("1");
+  await choose(page, 'stroke');
+  await page.getByLabel('How often').selectOption('1');
   await rest(page);
   const wide = (await page.locator(BAND).boundingBox()).width;
   const places = [
@@ -211,15 +211,15 @@ async function seam(page, cdp) {
   const now = await look(page, places);
   check(
     differ(now[0], was[0]) > 60 && differ(now[1], was[1]) > 60,
-    "a stroke over the seam goes on at the other end",
+    'a stroke over the seam goes on at the other end',
     JSON.stringify([was, now]),
   );
-  check(differ(now[2], was[2]) === 0, "and, drawn once, is nowhere else");
-  await page.getByRole("button", { name: "undo" }).click();
+  check(differ(now[2], was[2]) === 0, 'and, drawn once, is nowhere else');
+  await page.getByRole('button', { name: 'undo' }).click();
 }
 
 async function moving(page) {
-  await choose(page, "pick");
+  await choose(page, 'pick');
   const box = await page.locator(BAND).boundingBox();
   const before = await saved(page);
   const find = (doc, id) => doc.painting.find((e) => e.id === id);
@@ -235,92 +235,92 @@ async function moving(page) {
   await pull(12, 10);
   let doc = await saved(page);
   check(
-    find(doc, "fish").turns > find(before, "fish").turns &&
-      find(doc, "fish").up_mm < find(before, "fish").up_mm,
-    "a motif that is pulled moves around and down",
-    JSON.stringify(find(doc, "fish")),
+    find(doc, 'fish').turns > find(before, 'fish').turns &&
+      find(doc, 'fish').up_mm < find(before, 'fish').up_mm,
+    'a motif that is pulled moves around and down',
+    JSON.stringify(find(doc, 'fish')),
   );
-  await page.getByRole("button", { name: "undo" }).click();
+  await page.getByRole('button', { name: 'undo' }).click();
   await rest(page);
-  await page.getByLabel("move this one only").check({ force: true });
+  await page.getByLabel('move this one only').check({ force: true });
   await pull(12, 10);
   doc = await saved(page);
-  const odd = (d) => find(d, "fish").repeat.exceptions;
+  const odd = (d) => find(d, 'fish').repeat.exceptions;
   same(
-    find(doc, "fish").turns,
-    find(before, "fish").turns,
-    "one alone: the motif stays",
+    find(doc, 'fish').turns,
+    find(before, 'fish').turns,
+    'one alone: the motif stays',
   );
   check(
     odd(doc).length === odd(before).length + 1 &&
       odd(doc).some((x) => x.instance === 3 && x.move_turns > 0),
-    "and that one instance is moved",
+    'and that one instance is moved',
     JSON.stringify(odd(doc)),
   );
-  await page.getByText("leave this one out").click();
+  await page.getByText('leave this one out').click();
   await rest(page);
   doc = await saved(page);
   check(
     odd(doc).some((x) => x.instance === 3 && x.left_out),
-    "or left out",
+    'or left out',
   );
-  await page.getByRole("button", { name: "undo" }).click();
-  await page.getByRole("button", { name: "undo" }).click();
+  await page.getByRole('button', { name: 'undo' }).click();
+  await page.getByRole('button', { name: 'undo' }).click();
   await rest(page);
-  same(await saved(page), before, "undo brings all of it back");
+  same(await saved(page), before, 'undo brings all of it back');
 }
 
 async function byKeyboard(page) {
-  await page.getByLabel("move this one only").uncheck({ force: true });
+  await page.getByLabel('move this one only').uncheck({ force: true });
   const before = await saved(page);
   await page.locator(BAND).focus();
-  await page.keyboard.press("PageDown");
+  await page.keyboard.press('PageDown');
   await rest(page, 100);
   for (let i = 0; i < 30; i++) {
-    const name = await page.locator(".band-name").textContent();
-    if (name === "fry") break;
-    await page.keyboard.press("PageDown");
+    const name = await page.locator('.band-name').textContent();
+    if (name === 'fry') break;
+    await page.keyboard.press('PageDown');
     await rest(page, 60);
   }
   same(
-    await page.locator(".band-name").textContent(),
-    "fry",
-    "Page down goes through what is painted",
+    await page.locator('.band-name').textContent(),
+    'fry',
+    'Page down goes through what is painted',
   );
-  await page.keyboard.press("ArrowRight");
-  await page.keyboard.press("ArrowUp");
-  await page.keyboard.press("[");
-  await page.keyboard.press("+");
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowUp');
+  await page.keyboard.press('[');
+  await page.keyboard.press('+');
   await rest(page);
-  const fry = (d) => d.painting.find((e) => e.id === "fry");
+  const fry = (d) => d.painting.find((e) => e.id === 'fry');
   const now = fry(await saved(page)),
     was = fry(before);
-  near(now.up_mm, was.up_mm + 1, 0.1, "arrow up: a millimetre up");
-  check(now.turns > was.turns, "arrow right: around");
-  near(now.turn_deg, 1, 0.001, "[: turned by a degree");
-  near(now.scale, 1.02, 0.0001, "+: a little larger");
+  near(now.up_mm, was.up_mm + 1, 0.1, 'arrow up: a millimetre up');
+  check(now.turns > was.turns, 'arrow right: around');
+  near(now.turn_deg, 1, 0.001, '[: turned by a degree');
+  near(now.scale, 1.02, 0.0001, '+: a little larger');
   await page.locator(BAND).focus();
-  await page.keyboard.press("Delete");
+  await page.keyboard.press('Delete');
   await rest(page);
-  check(!fry(await saved(page)), "Delete takes it away");
-  for (let i = 0; i < 5; i++) await page.keyboard.press("Control+z");
+  check(!fry(await saved(page)), 'Delete takes it away');
+  for (let i = 0; i < 5; i++) await page.keyboard.press('Control+z');
   await rest(page);
-  same(await saved(page), before, "and undo brings it back");
+  same(await saved(page), before, 'and undo brings it back');
 }
 
 async function thickness(page) {
-  await page.getByLabel("thickness", { exact: true }).check({ force: true });
-  await page.locator(".band-dab input[value=green]").check({ force: true });
+  await page.getByLabel('thickness', { exact: true }).check({ force: true });
+  await page.locator('.band-dab input[value=green]').check({ force: true });
   await rest(page, 800);
-  const says = await page.textContent(".band-key");
+  const says = await page.textContent('.band-key');
   check(
     /dotted: too thin, .*crossed: too thick, .*window 30.0 to 125 g/.test(says),
-    "the thickness view says what is outside the window",
+    'the thickness view says what is outside the window',
     says,
   );
   const doc = await saved(page); // the band alone is looked at
-  doc.painting = doc.painting.filter((e) => e.zone === "zone-wall");
-  const of = coverage(doc).slips.find((s) => s.slip === "green");
+  doc.painting = doc.painting.filter((e) => e.zone === 'zone-wall');
+  const of = coverage(doc).slips.find((s) => s.slip === 'green');
   const thin = Number(/too thin, ([\d.]+)/.exec(says)[1]);
   const thick = Number(/too thick, ([\d.]+)/.exec(says)[1]);
   // Shown to three figures.
@@ -328,40 +328,40 @@ async function thickness(page) {
     thin,
     of.thin_cm2,
     0.006 * Math.max(1, of.thin_cm2),
-    "as thin as the program says",
+    'as thin as the program says',
   );
-  near(thick, of.thick_cm2, 0.006 * Math.max(1, of.thick_cm2), "and as thick");
-  await shot(page, "band-thickness");
-  await page.getByLabel("thickness", { exact: true }).uncheck({ force: true });
+  near(thick, of.thick_cm2, 0.006 * Math.max(1, of.thick_cm2), 'and as thick');
+  await shot(page, 'band-thickness');
+  await page.getByLabel('thickness', { exact: true }).uncheck({ force: true });
 }
 
 async function pot(page) {
-  const canvas = page.locator(".pot-canvas");
-  const see = async () => (await canvas.screenshot()).toString("base64");
+  const canvas = page.locator('.pot-canvas');
+  const see = async () => (await canvas.screenshot()).toString('base64');
   await rest(page, 600);
   const first = await see();
   await canvas.focus();
-  for (let i = 0; i < 4; i++) await page.keyboard.press("ArrowRight");
+  for (let i = 0; i < 4; i++) await page.keyboard.press('ArrowRight');
   await rest(page, 600);
   const second = await see();
-  check(first !== second, "the arrow keys turn the pot");
-  await page.keyboard.press("Home");
-  await page.keyboard.press("ArrowUp");
+  check(first !== second, 'the arrow keys turn the pot');
+  await page.keyboard.press('Home');
+  await page.keyboard.press('ArrowUp');
   await rest(page, 600);
-  check((await see()) !== first, "and tilt it");
-  await page.keyboard.press("Home");
-  await page.getByLabel("as painted").check({ force: true });
+  check((await see()) !== first, 'and tilt it');
+  await page.keyboard.press('Home');
+  await page.getByLabel('as painted').check({ force: true });
   await rest(page, 1500);
-  check((await see()) !== first, "as painted it looks different");
-  await shot(page, "pot-painted");
-  await page.getByLabel("as fired").check({ force: true });
+  check((await see()) !== first, 'as painted it looks different');
+  await shot(page, 'pot-painted');
+  await page.getByLabel('as fired').check({ force: true });
   await rest(page, 600);
 }
 
 /** While a stroke grows its numbers come from the worker, move by move. */
 async function speed(page) {
-  await choose(page, "stroke");
-  await page.getByLabel("How often").selectOption("7");
+  await choose(page, 'stroke');
+  await page.getByLabel('How often').selectOption('7');
   const box = await page.locator(BAND).boundingBox();
   const all = [];
   await page.mouse.move(box.x + 500, box.y + 40);
@@ -372,7 +372,7 @@ async function speed(page) {
       box.y + 60 + 20 * Math.sin(i / 4),
     );
     await rest(page, 40);
-    all.push(Number(await page.locator(BAND).getAttribute("data-ms")));
+    all.push(Number(await page.locator(BAND).getAttribute('data-ms')));
   }
   await page.mouse.up();
   await rest(page);
@@ -393,14 +393,14 @@ async function fingers(browser, server) {
   });
   const cdp = await context.newCDPSession(page);
   await page.waitForSelector(BAND);
-  await ask(page, "where");
+  await ask(page, 'where');
   await rest(page, 1500);
-  await choose(page, "stroke");
+  await choose(page, 'stroke');
   await page.locator(BAND).scrollIntoViewIfNeeded();
   await rest(page);
   const box = await page.locator(BAND).boundingBox();
   const touch = (type, points) =>
-    cdp.send("Input.dispatchTouchEvent", {
+    cdp.send('Input.dispatchTouchEvent', {
       type,
       touchPoints: points.map(([x, y], id) => ({
         x: box.x + x,
@@ -409,29 +409,29 @@ async function fingers(browser, server) {
       })),
     });
   const before = await grams(page);
-  await touch("touchStart", [[200, 60]]);
+  await touch('touchStart', [[200, 60]]);
   for (let i = 1; i < 12; i++)
-    await touch("touchMove", [[200 + 5 * i, 60 + i]]);
-  await touch("touchEnd", []);
+    await touch('touchMove', [[200 + 5 * i, 60 + i]]);
+  await touch('touchEnd', []);
   await rest(page);
   const drawn = await grams(page);
-  check(drawn > before, "a finger draws", `${before} ${drawn}`);
-  await touch("touchStart", [[200, 90]]);
-  await touch("touchStart", [
+  check(drawn > before, 'a finger draws', `${before} ${drawn}`);
+  await touch('touchStart', [[200, 90]]);
+  await touch('touchStart', [
     [200, 90],
     [260, 90],
   ]);
   for (let i = 1; i < 12; i++) {
-    await touch("touchMove", [
+    await touch('touchMove', [
       [200 - 8 * i, 90],
       [260 - 8 * i, 90],
     ]);
   }
-  await touch("touchEnd", []);
+  await touch('touchEnd', []);
   await rest(page);
-  near(await grams(page), drawn, 0.0001, "two fingers draw nothing");
-  same(complaints, [], "nothing is complained of");
-  await shot(page, "band-768");
+  near(await grams(page), drawn, 0.0001, 'two fingers draw nothing');
+  same(complaints, [], 'nothing is complained of');
+  await shot(page, 'band-768');
   await context.close();
 }
 
@@ -443,7 +443,7 @@ await suite(async (after) => {
   const { context, page, complaints } = await open(browser, server);
   const cdp = await context.newCDPSession(page);
   await page.waitForSelector(BAND);
-  await ask(page, "where");
+  await ask(page, 'where');
   await settled(page);
   await rest(page, 1500);
   await pressure(page, cdp);
@@ -454,7 +454,7 @@ await suite(async (after) => {
   await pot(page);
   await kinds(page);
   await speed(page);
-  same(complaints, [], "nothing is complained of");
+  same(complaints, [], 'nothing is complained of');
   await context.close();
   await fingers(browser, server);
 });

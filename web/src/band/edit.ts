@@ -34,6 +34,24 @@ export function nameOf(piece: Piece, e: Painted): string {
   return bare(m?.name ?? e.motif ?? e.id).toLowerCase();
 }
 
+/** What stands at the very same place and goes around in the same way: parts
+ *  of one drawing in other slips. */
+export function beside(piece: Piece, e: Painted): Painted[] {
+  if (!movable(e) || !e.repeat) return [];
+  const place = (q: Painted) =>
+    JSON.stringify([
+      q.zone,
+      number(q.turns, 0),
+      number(q.up_mm, 0),
+      q.repeat?.way ?? 'repeat',
+      number(q.repeat?.count, 1),
+    ]);
+  const here = place(e);
+  return piece.painting.filter(
+    (q) => q.id !== e.id && q.repeat && movable(q) && place(q) === here,
+  );
+}
+
 export const movable = (e: Painted | null): boolean =>
   e !== null && !e.mark?.whole_zone;
 

@@ -32,6 +32,7 @@ export interface Setting {
   way: NonNullable<Repeat['way']>;
   count: number; // 1: once
   oneOnly: boolean;
+  together: boolean;
 }
 
 interface Grip {
@@ -452,6 +453,11 @@ export class Hand {
     return [1, 1, 0];
   }
 
+  /** An entry, and what goes with it: the eye with its fish. */
+  private together(e: Painted): Painted[] {
+    return this.setting.together ? [e, ...edit.beside(store.piece, e)] : [e];
+  }
+
   /** Move by a way on the chart. */
   private shift(g: Grip, dx: number, dy: number): void {
     const c = this.chart,
@@ -486,9 +492,14 @@ export class Hand {
           ? s.back(c, q[0], clamp(q[1] + dy, 0, c.height))
           : null;
       const up = b1 ? b1[1] - b0[1] : number(x.move_up_mm, 0) + dy;
-      g.ops = edit.differ(g.piece, e, this.instance, {
-        move_turns: number(x.move_turns, 0) + (c.hand * dx) / c.width,
-        move_up_mm: up,
+      const around = (c.hand * dx) / c.width;
+      const higher = up - number(x.move_up_mm, 0);
+      g.ops = this.together(e).flatMap((q) => {
+        const y = edit.oddOf(q, this.instance);
+        return edit.differ(g.piece, q, this.instance, {
+          move_turns: number(y.move_turns, 0) + around,
+          move_up_mm: number(y.move_up_mm, 0) + higher,
+        });
       });
       g.label = `move one of ${name}`;
       return;
@@ -510,7 +521,9 @@ export class Hand {
     if (!b) return;
     // The same time round as before, so that nothing jumps.
     const turns = b[0] + Math.round(t - b[0]);
-    g.ops = edit.place(g.piece, e, { turns, up: b[1] });
+    g.ops = this.together(e).flatMap((q) =>
+      edit.place(g.piece, q, { turns, up: b[1] }),
+    );
     g.label = `move ${name}`;
   }
 
@@ -519,18 +532,22 @@ export class Hand {
       name = edit.nameOf(g.piece, e);
     const [fx, fy] = this.image(e);
     if (this.setting.oneOnly && e.repeat) {
-      const x = edit.oddOf(e, this.instance);
-      g.ops = edit.differ(g.piece, e, this.instance, {
-        turn_deg: number(x.turn_deg, 0) + turn,
-        scale: number(x.scale, 1) * scale,
+      g.ops = this.together(e).flatMap((q) => {
+        const y = edit.oddOf(q, this.instance);
+        return edit.differ(g.piece, q, this.instance, {
+          turn_deg: number(y.turn_deg, 0) + turn,
+          scale: number(y.scale, 1) * scale,
+        });
       });
       g.label = `turn one of ${name}`;
       return;
     }
-    g.ops = edit.place(g.piece, e, {
-      turn: number(e.turn_deg, 0) + fx * fy * turn,
-      scale: number(e.scale, 1) * scale,
-    });
+    g.ops = this.together(e).flatMap((q) =>
+      edit.place(g.piece, q, {
+        turn: number(q.turn_deg, 0) + fx * fy * turn,
+        scale: number(q.scale, 1) * scale,
+      }),
+    );
     g.label = `turn ${name}`;
   }
 
@@ -626,7 +643,9 @@ export class Hand {
     const e = this.chosen();
     if (!e?.repeat) return;
     store.apply(
-      edit.differ(store.piece, e, this.instance, { left_out: true }),
+      this.together(e).flatMap((q) =>
+        edit.differ(store.piece, q, this.instance, { left_out: true }),
+      ),
       `leave one of ${edit.nameOf(store.piece, e)} out`,
     );
   }

@@ -11,7 +11,7 @@ import { store } from '../store';
 import { WAYS, bare, count as counted, figures, fixed } from '../words';
 import { usePiece } from '../ui/hooks';
 import { Choice } from '../ui/field';
-import { movable, nameOf } from './edit';
+import { beside, movable, nameOf } from './edit';
 import { Hand, type Setting, type Tool } from './hand';
 import { BandView } from './view';
 
@@ -176,6 +176,7 @@ export function Band() {
     way: 'repeat',
     count: repeats,
     oneOnly: false,
+    together: true,
   }));
   const set = (s: Partial<Setting>) => setSetting((had) => ({ ...had, ...s }));
   const disc = zone?.kind === 'disc';
@@ -428,6 +429,23 @@ export function Band() {
                   />
                   <span>move this one only</span>
                 </label>
+                {beside(piece, e).length ? (
+                  <label class="word">
+                    <input
+                      type="checkbox"
+                      checked={setting.together}
+                      onChange={(x) =>
+                        set({ together: x.currentTarget.checked })
+                      }
+                    />
+                    <span>
+                      with{' '}
+                      {beside(piece, e)
+                        .map((q) => nameOf(piece, q))
+                        .join(', ')}
+                    </span>
+                  </label>
+                ) : null}
                 <button type="button" onClick={() => hand.current?.leaveOut()}>
                   leave this one out
                 </button>

@@ -240,6 +240,11 @@ async function moving(page) {
     'a motif that is pulled moves around and down',
     JSON.stringify(find(doc, 'fish')),
   );
+  same(
+    [find(doc, 'eyes').turns, find(doc, 'eyes').up_mm],
+    [find(doc, 'fish').turns, find(doc, 'fish').up_mm],
+    'and its eye, painted in another slip, with it',
+  );
   await page.getByRole('button', { name: 'undo' }).click();
   await rest(page);
   await page.getByLabel('move this one only').check({ force: true });

@@ -17,7 +17,7 @@ async function pair(code, name) {
     location.replace('/');
     return;
   }
-  say(`${is.title}: ${is.todo}.`);
+  say(`${is.title[0].toUpperCase()}${is.title.slice(1)}: ${is.todo}.`);
   at('form').hidden = false;
   at('code').focus();
 }
@@ -50,8 +50,15 @@ async function begin() {
     say(about.network
       ? 'Type the code that the computer shows.'
       : 'Open the address that leatherhard serve printed, or type its key.');
+    if (!about.network) {
+      at('code').inputMode = 'text';
+      at('what').textContent = 'The key, behind #key= in that address';
+    }
     at('form').hidden = false;
     at('code').focus();
   }
 }
-begin().catch(() => say('The server does not answer.'));
+const start = () =>
+  begin().catch(() => say('The server does not answer.'));
+addEventListener('hashchange', () => { if (location.hash) start(); });
+start();

@@ -6,7 +6,7 @@
 #   make page       the page with the sample piece, on this machine
 #   make check      every test, under the address and undefined sanitizers
 #   make check-all  the same, and all that takes longer
-#   make torture    kill the program 1,000 times while it saves
+#   make torture    kill the program while it saves, cut the power: 1,000 times
 #   make bench      the benchmarks      make fuzz   each parser, 60 s
 #   make fmt        the house format    make clean  remove what was built
 .PHONY: all demo page check check-all torture bench fuzz fmt clean
@@ -30,8 +30,9 @@ check check-all bench fuzz:
 	@tools/$@.sh
 
 torture: build/build.ninja
-	ninja -C build tests/book/test_torture
+	ninja -C build tests/book/test_torture tests/book/test_power
 	build/tests/book/test_torture 1000
+	build/tests/book/test_power 1000
 
 fmt:
 	@tools/install.sh

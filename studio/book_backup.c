@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* book_backup.c -- a copy of the book while it is in use, by SQLite's online
-** backup: it sees one state, whoever saves meanwhile. */
+** backup: it sees one moment, whoever saves meanwhile. */
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
@@ -19,8 +19,8 @@ static lh_status cannot(const char *path, int error, lh_fault *fault)
                       "cannot make the backup: %s", strerror(error));
 }
 
-/* A step of 512 pages at a time, so that a save elsewhere never waits long;
-** when one comes between, SQLite begins anew by itself. */
+/* A step of 512 pages at a time, so that it can be watched.  The caller holds
+** a reading open: others go on saving, and the copy is of one moment. */
 static lh_status copy(lh_book *b, lh_book *to, const lh_watch *watch,
                       lh_fault *fault)
 {
@@ -96,7 +96,13 @@ static lh_status make(lh_book *b, char *part, const lh_watch *watch,
                            SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
   lh_status st = lh_book_fault(&to, rc, fault);
 
-  if (st == LH_OK) st = copy(b, &to, watch, fault);
+  if (st == LH_OK) st = lh_book_begin_reading(b, fault);
+  if (st == LH_OK) {
+    long long last; /* the first SELECT is the moment */
+    st = lh_book_last(b, &last, fault);
+    if (st == LH_OK) st = copy(b, &to, watch, fault);
+    st = lh_book_end(b, st, fault);
+  }
   if (st == LH_OK) st = seal(&to, fault);
   for (size_t i = 0; i < LH_BOOK_READY; i++) sqlite3_finalize(to.ready[i].q);
   sqlite3_close(to.db);

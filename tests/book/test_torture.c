@@ -6,8 +6,7 @@
 **   test_torture [KILLS]     50 unless told otherwise
 **
 ** SIGKILL takes the program away between any two instructions; it does not
-** take the disk's own memory away.  That a save waits for the disk is what
-** SQLite's synchronous = FULL stands for; see docs/book.md.
+** take the disk's own memory away: that is test_power's part.
 */
 #include <errno.h>
 #include <fcntl.h>

@@ -409,9 +409,9 @@ static void look(const char *path, tally *t)
     if (lh_book_read(d.b, acks[i].id, acks[i].number, &v, NULL, NULL) == LH_OK)
       note = json_string_value(json_object_get(v, "note"));
     if (note && strcmp(note, acks[i].note) == 0) continue;
-    printf("# cut at %ld: %s revision %ld of %zu saves is not there\n", cut_at,
-           acks[i].id, acks[i].number, acknowledged_then);
-    t->lost++;
+    if (t->lost++ < 5)
+      printf("# cut at %ld: %s revision %ld of %zu saves is not there\n",
+             cut_at, acks[i].id, acks[i].number, acknowledged_then);
   }
   if (findings(&d) != 0) t->unclean++;
   lh_book_close(&d.b);

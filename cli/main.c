@@ -70,11 +70,12 @@ static lh_status help(const lh_args *args, lh_fault *fault)
   const char *about = args->words > 1 ? args->word[1] : NULL;
   const lh_operation *op = about ? lh_operation_find(about) : NULL;
 
-  if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0 ||
-      strcmp(about, "serve") == 0)
+  if (!about || strcmp(about, "help") == 0 || strcmp(about, "demo") == 0)
     lh_help_all(stdout);
   else if (strcmp(about, "book") == 0)
     lh_help_book(stdout);
+  else if (strcmp(about, "serve") == 0)
+    return lh_serve(2, (char *[]){"serve", "--help"}, fault);
   else if (strcmp(about, "man") == 0)
     lh_help_man(stdout);
   else if (strcmp(about, "completion") == 0)

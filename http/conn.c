@@ -9,6 +9,7 @@
 #define _GNU_SOURCE /* POLLRDHUP */
 #include <poll.h>
 #include <stdlib.h>
+#include <sys/ioctl.h>
 #include <sys/socket.h>
 
 #include "server_room.h"
@@ -80,6 +81,16 @@ static bool has_left(const lh_conn *c)
          (p.revents & (POLLRDHUP | POLLHUP | POLLERR | POLLNVAL));
 }
 
+/* Nothing more will come, and nothing waits to be read.  (The library asks
+** epoll for changes only: an end that came in one go with the last bytes is no
+** change to it, and it would wait for more.) */
+static bool broke_off(const lh_conn *c)
+{
+  int waiting = 0;
+
+  return has_left(c) && ioctl(c->fd, FIONREAD, &waiting) == 0 && waiting == 0;
+}
+
 void lh_conn_wake(lh_server *s)
 {
   for (lh_conn *c = s->conns; c; c = c->next)
@@ -95,7 +106,8 @@ void lh_conn_sweep(lh_server *s)
   for (lh_conn *c = s->conns; c; c = next) {
     long long may = patience(c);
     next = c->next;
-    if (may && s->now - c->since > may) {
+    if ((may && s->now - c->since > may) ||
+        (c->state == LH_CONN_IDLE && broke_off(c))) {
       /* The library sees the end and closes in its own time. */
       shutdown(c->fd, SHUT_RDWR);
     } else if (c->state == LH_CONN_WORKING && c->request && has_left(c)) {

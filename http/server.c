@@ -111,6 +111,7 @@ static lh_status start(lh_server *s, lh_fault *fault)
       MHD_OPTION_NOTIFY_COMPLETED, lh_request_done, s,
       MHD_OPTION_NOTIFY_CONNECTION, lh_conn_notify, s,
       MHD_OPTION_CONNECTION_LIMIT, (unsigned)LH_CONNECTIONS_MOST,
+      MHD_OPTION_PER_IP_CONNECTION_LIMIT, (unsigned)LH_CONNECTIONS_OF_ONE,
       MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)32 * 1024,
       MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)LH_ANSWER_MS / 1000,
       MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_ARRAY, tls, MHD_OPTION_END);
@@ -248,7 +249,8 @@ static bool finished(const lh_server *s)
 static int wait_for(lh_server *s)
 {
   MHD_UNSIGNED_LONG_LONG ms;
-  long long left = s->ticked + LH_TICK_MS - s->now;
+  bool busy = s->conns || s->posted || s->stops > 0;
+  long long left = s->ticked + (busy ? LH_TICK_MS : LH_NEWS_MS) - s->now;
 
   if (left < 0) left = 0;
   if (MHD_get_timeout(s->daemon, &ms) == MHD_YES &&

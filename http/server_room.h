@@ -36,7 +36,8 @@ enum {
   LH_STREAMS_MOST = 4,     /* of one device: the oldest makes room        */
   LH_EVENTS_KEPT = 256,    /* for streams that come back                  */
   LH_HEADERS_MOST = 16384, /* bytes of a request's head                   */
-  LH_CONNECTIONS_MOST = 256
+  LH_CONNECTIONS_MOST = 256,
+  LH_CONNECTIONS_OF_ONE = 96 /* address, so that one cannot take them all */
 };
 /* Of all bodies that are being received.                        [bytes] */
 #define LH_BODIES_MOST ((size_t)256 * 1024 * 1024)

@@ -61,6 +61,9 @@ for name, media in (('pair.html', 'text/html; charset=utf-8'),
     check(h.status == 200 and h.body == b'' and
           h['Content-Length'] == str(len(want)) and h['ETag'] == a['ETag'],
           f'{name}: HEAD has the same head')
+h = s.ask('HEAD', '/api/events')
+check(h.status == 200 and h.body == b'' and
+      h['Content-Type'] == 'text/event-stream', 'HEAD of a stream ends')
 q = get('/plain.css', Accept_Encoding='br;q=0, gzip;q=0.5')
 check(q['Content-Encoding'] == 'gzip', 'a weight of none is heeded')
 for path in ('/api/openapi.json', '/api/'):

@@ -1,0 +1,1 @@
+serve --studio-netwrok

@@ -3,7 +3,7 @@
 #
 #   make            build/leatherhard (installs missing Debian packages first)
 #   make demo       the sample piece, worked into demo/
-#   make page       the page with the sample piece, on this machine
+#   make page       the page with a book that holds the sample piece
 #   make check      every test, under the address and undefined sanitizers
 #   make check-all  the same, and all that takes longer
 #   make torture    kill the program while it saves, cut the power: 1,000 times
@@ -23,7 +23,7 @@ demo: all
 	build/leatherhard demo demo
 
 page: all
-	build/leatherhard serve
+	build/leatherhard serve --book build/sample.book
 
 check check-all bench fuzz:
 	@tools/install.sh

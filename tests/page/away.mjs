@@ -89,5 +89,14 @@ await suite(async (after) => {
   );
   check(true, 'and the answer is the new one, for nine pots');
   await settled(page);
+  let pots_there;
+  for (let i = 0; i < 100 && pots_there !== 9; i++) {
+    pots_there = await page.evaluate(
+      async () =>
+        (await (await fetch('/api/book/piece/tide-line')).json()).pots,
+    );
+    await new Promise((ok) => setTimeout(ok, 100));
+  }
+  same(pots_there, 9, 'what was done meanwhile has come to the book');
   await context.close();
 });

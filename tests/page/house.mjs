@@ -91,7 +91,10 @@ export async function serve(port) {
   const at = port ?? (await freePort());
   const child = spawn(
     program,
-    ['serve', '--port', String(at), '--page-dir', dist],
+    [
+      ...['serve', '--port', String(at), '--page-dir', dist],
+      ...['--book', join(state, 'studio.book')],
+    ],
     {
       stdio: ['ignore', 'pipe', 'pipe'],
       env: { ...process.env, XDG_STATE_HOME: state },

@@ -97,58 +97,67 @@ async function refusal(r: Response): Promise<Refusal> {
   }
   const text = (k: string) =>
     typeof p[k] === 'string' ? (p[k] as string) : '';
-  const todo = text('todo') || text('detail');
   return new Refusal(
     r.status,
-    text('title') || `the server answered ${r.status}`,
-    todo,
+    text('detail') || text('title') || `the server answered ${r.status}`,
+    text('todo'),
     text('pointer') || text('where'),
   );
 }
 
-async function once(
-  op: string,
-  body: string,
-  accept: string,
-  signal?: AbortSignal,
-): Promise<Response> {
+interface Request {
+  method: 'GET' | 'POST' | 'PATCH';
+  path: string; // below api/
+  body?: string;
+  media?: string;
+  accept?: string;
+  signal?: AbortSignal | undefined;
+}
+
+async function once(q: Request): Promise<Response> {
   try {
     const { token } = await aboutServer();
-    return await fetch(`api/${op}`, {
-      method: 'POST',
+    return await fetch(`api/${q.path}`, {
+      method: q.method,
       headers: {
-        'content-type': 'application/json',
-        accept,
-        ...(token ? { 'leatherhard-token': token } : {}),
+        accept: q.accept ?? 'application/json',
+        ...(q.body === undefined
+          ? {}
+          : { 'content-type': q.media ?? 'application/json' }),
+        ...(token && q.method !== 'GET' ? { 'leatherhard-token': token } : {}),
       },
-      body,
       cache: 'no-store',
-      ...(signal ? { signal } : {}),
+      ...(q.body === undefined ? {} : { body: q.body }),
+      ...(q.signal ? { signal: q.signal } : {}),
     });
   } catch (e) {
-    if (signal?.aborted) throw e;
+    if (q.signal?.aborted) throw e;
     about = undefined;
     set(false);
     throw new Away();
   }
 }
 
-async function post(
-  op: string,
-  body: string,
-  accept: string,
-  signal?: AbortSignal,
-): Promise<Response> {
-  let r = await once(op, body, accept, signal);
+/** Ask the server; what is no success throws a Refusal or Away. */
+export async function request(q: Request): Promise<Response> {
+  let r = await once(q);
   if (r.status === 403) {
     // It was started again, with another token.
     about = undefined;
-    r = await once(op, body, accept, signal);
+    r = await once(q);
   }
   set(true);
   if (!r.ok) throw await refusal(r);
   return r;
 }
+
+const post = (
+  op: string,
+  body: string,
+  accept: string,
+  signal?: AbortSignal,
+): Promise<Response> =>
+  request({ method: 'POST', path: op, body, accept, signal });
 
 /** The JSON result of an operation. */
 export async function ask<T>(

@@ -98,6 +98,16 @@ export class Keep {
     await settled(t);
   }
 
+  /** A piece anew, without the edits that led to it. */
+  async reset(kept: Kept): Promise<void> {
+    const t = this.at('readwrite');
+    if (!t) return;
+    const all = IDBKeyRange.bound([kept.key, 0], [kept.key, Infinity]);
+    t.objectStore(EDITS).delete(all);
+    t.objectStore(PIECES).put(kept);
+    await settled(t);
+  }
+
   async add(edit: Edit): Promise<void> {
     const t = this.at('readwrite');
     if (!t) return;

@@ -2,6 +2,7 @@
 // The page starts here.
 
 import { render } from 'preact';
+import { followBook } from './book';
 import { openLast } from './pieces';
 import { Shell } from './ui/shell';
 
@@ -11,6 +12,7 @@ openLast().then(
   () => {
     root.textContent = '';
     render(<Shell />, root);
+    followBook();
   },
   (e: unknown) => {
     root.textContent = `The page could not open a piece: ${String(e)}`;

@@ -2,6 +2,7 @@
 // Where pieces come from and go to: the sample, a file, what the browser
 // keeps.
 
+import { BOOK, bookAdd, bookPiece, bookPieces } from './book';
 import { store, type Piece } from './store';
 
 export const SAMPLE = 'sample';
@@ -13,10 +14,30 @@ async function sample(): Promise<{ piece: Piece; base: number; etag: string }> {
   return { piece: (await r.json()) as Piece, base: 0, etag: '' };
 }
 
-/** Open what was open last, or the sample. */
+/** A piece of the book. */
+export async function openBook(id: string): Promise<void> {
+  await store.open(BOOK + id, () => bookPiece(id));
+}
+
+/** Open what was open last; else what is in the book; else the sample, which
+ *  goes into an empty book. */
 export async function openLast(): Promise<void> {
-  const last = (await store.known())[0];
-  await store.open(last?.key ?? SAMPLE, sample);
+  let book: { id: string; name: string }[] | undefined;
+  try {
+    book = await bookPieces();
+  } catch {
+    // The server is away: the browser has what was open last.
+  }
+  const known = await store.known();
+  const inBook = (key: string) =>
+    !key.startsWith(BOOK) ||
+    book === undefined ||
+    book.some((p) => BOOK + p.id === key);
+  const last = known.find((k) => inBook(k.key) && !(book && k.key === SAMPLE));
+  if (last) return store.open(last.key, sample);
+  if (book?.[0]) return openBook(book[0].id);
+  if (book) return openBook(await bookAdd((await sample()).piece));
+  return store.open(SAMPLE, sample);
 }
 
 export async function openKept(key: string): Promise<void> {
@@ -54,6 +75,13 @@ export async function openFile(file: File): Promise<void> {
   }
   if (!Array.isArray(piece.form?.outside)) {
     throw new Error(`${file.name} has no form with points of its outside`);
+  }
+  const book = await bookPieces().catch(() => undefined);
+  if (book) {
+    // In the book it is a record of its own, under an id of its own.
+    const taken = book.some((p) => p.id === piece.id);
+    const { id: _id, ...rest } = piece;
+    return openBook(await bookAdd(taken ? (rest as Piece) : piece));
   }
   const key = `${piece.id ?? piece.name} ${new Date().toISOString()}`;
   await store.open(key, async () => ({ piece, base: 0, etag: '' }));

@@ -25,9 +25,6 @@ export interface Selected {
  *  and a single replace of "" when another piece was opened. */
 export type Listener = (piece: Piece, patch: Op[]) => void;
 
-/** Takes edits to the server; resolves when they are acknowledged. */
-export type Sender = (edits: Edit[], kept: Kept) => Promise<void>;
-
 /** A whole piece is written again after so many edits. */
 const SNAPSHOT_EVERY = 64;
 
@@ -163,6 +160,58 @@ class Store {
     this.write(() => (this.keep as Keep).put(kept));
     await this.writing;
     this.tell([]);
+  }
+
+  /**
+   * The server's piece holds more than what was sent from here: take it, and
+   * put what came after `seq` on top.  What does not fit on it any more is
+   * kept as a piece of its own.  Earlier edits can no longer be undone here:
+   * their places may have moved.
+   */
+  rebase(seq: number, piece: Piece, base: number, etag: string): void {
+    const later = this.waiting.filter((e) => e.seq > seq);
+    const mine = this.piece;
+    let fits = true;
+    try {
+      later.reduce((doc, e) => applyPatch(doc, e.patch).doc, piece);
+    } catch {
+      fits = false;
+      this.write(() => this.keepApart(mine));
+    }
+    const kept: Kept = {
+      key: this.key,
+      piece,
+      base,
+      etag,
+      seq: this.seq,
+      sent: this.seq,
+      opened: Date.now(),
+    };
+    this.kept = kept;
+    this.now = piece;
+    this.undoable = [];
+    this.redoable = [];
+    this.waiting = [];
+    this.write(async () => this.keep?.reset(kept));
+    // What came after is done anew, so that it is written and sent as such.
+    for (const e of fits ? later : []) {
+      this.undoable.push(this.edit('do', e.patch, e.label));
+    }
+    this.tell([{ op: 'replace', path: '', value: this.piece }]);
+  }
+
+  /** Keep a version as a piece of its own in this browser. */
+  async keepApart(piece: Piece): Promise<void> {
+    const key = `${piece.id ?? piece.name} kept apart ${new Date().toISOString()}`;
+    await this.keep?.put({
+      key,
+      piece,
+      base: 0,
+      etag: '',
+      seq: 0,
+      sent: 0,
+      opened: 0,
+    });
   }
 
   /** Resolves when all that was done is written down. */

@@ -2,13 +2,14 @@
 // The page: one pot, the questions one asks about it, the sheet of paper with
 // the answer, the band along the bottom edge.
 
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
 import { aboutServer, type About } from '../api';
 import { capable, lacks } from '../capable';
 import type { Kept } from '../keep';
 import {
   SAMPLE,
   openFile,
+  openBook,
   openKept,
   openSampleAfresh,
   saveFile,
@@ -16,6 +17,14 @@ import {
 import { QUESTIONS } from '../questions';
 import { store } from '../store';
 import { bare, count, num } from '../words';
+import {
+  BOOK,
+  bookConflict,
+  bookPieces,
+  bookRefused,
+  chooseMine,
+  onBook,
+} from '../book';
 import { usePiece, useRoute, useServer } from './hooks';
 import { BandPlace, PotPlace } from './places';
 import { Sheets, Verdict } from './verdict';
@@ -62,6 +71,7 @@ function PieceMenu() {
   const [why, setWhy] = useState('');
   const [can] = useState(capable);
   const [server, setServer] = useState<About>({});
+  const [book, setBook] = useState<{ id: string; name: string }[]>([]);
   const close = () => {
     if (menu.current) menu.current.open = false;
   };
@@ -81,7 +91,10 @@ function PieceMenu() {
       setWhy(e instanceof Error ? e.message : String(e));
     }
   };
-  const others = kept.filter((k) => k.key !== store.key);
+  const inBook = book.filter((p) => BOOK + p.id !== store.key);
+  const others = kept.filter(
+    (k) => k.key !== store.key && !inBook.some((p) => BOOK + p.id === k.key),
+  );
   return (
     <details
       ref={menu}
@@ -90,6 +103,10 @@ function PieceMenu() {
         if (!e.currentTarget.open) return;
         void store.known().then(setKept);
         aboutServer().then(setServer, () => setServer({}));
+        bookPieces().then(
+          (b) => setBook(b ?? []),
+          () => setBook([]),
+        );
       }}
       onKeyDown={(e) => {
         if (e.key !== 'Escape') return;
@@ -121,6 +138,16 @@ function PieceMenu() {
           <button type="button" onClick={saveFile}>
             save this piece to a file
           </button>
+          {inBook.map((p) => (
+            <button
+              key={p.id}
+              type="button"
+              onClick={() => void go(openBook(p.id))}
+            >
+              {p.name}
+              <span class="sure">in the book</span>
+            </button>
+          ))}
           {others.map((k) => (
             <button
               key={k.key}
@@ -180,20 +207,50 @@ function Hand() {
   );
 }
 
+/** A value that both changed, in a few words. */
+function brief(v: unknown): string {
+  if (v === undefined) return 'nothing';
+  const text = typeof v === 'object' ? JSON.stringify(v) : String(v);
+  return text.length > 40 ? text.slice(0, 38) + ' \u2026' : text;
+}
+
 /** How safe the work is, when there is something to say. */
 function State() {
   usePiece();
   const here = useServer();
+  const [, again] = useReducer((n: number) => n + 1, 0);
+  useEffect(() => onBook(() => again(0)), []);
+  const clash = bookConflict();
+  const no = bookRefused();
   return (
-    <p class="state" role="status">
+    <div class="state" role="status">
       {store.trouble
         ? `The browser could not keep the last change: ${store.trouble}. Save the piece to a file.`
-        : here
-          ? ''
-          : store.safe
+        : !here
+          ? store.safe
             ? 'The server is away. What you do is kept in this browser.'
-            : 'The server is away, and this browser keeps nothing: save the piece to a file.'}
-    </p>
+            : 'The server is away, and this browser keeps nothing: save the piece to a file.'
+          : no
+            ? `The book does not take the last change: ${no}. It is kept in this browser.`
+            : ''}
+      {clash ? (
+        <div class="clash">
+          <p>
+            The same was changed elsewhere ({clash.at.slice(1)}): there{' '}
+            {brief(clash.theirs)}, here {brief(clash.mine)}. The book keeps
+            both.
+          </p>
+          <p class="words">
+            <button type="button" onClick={() => void chooseMine(true)}>
+              take mine
+            </button>
+            <button type="button" onClick={() => void chooseMine(false)}>
+              take theirs
+            </button>
+          </p>
+        </div>
+      ) : null}
+    </div>
   );
 }
 

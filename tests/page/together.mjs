@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Two devices on one book: each sees what the other does; edits of different
+// things made apart come together; of the same thing both are kept and one
+// is asked.
+import {
+  ask,
+  browse,
+  check,
+  open,
+  same,
+  serve,
+  shot,
+  suite,
+} from './house.mjs';
+
+const field = (page, label) => page.getByLabel(label, { exact: true });
+async function type(page, label, text) {
+  await field(page, label).fill(text);
+  await field(page, label).press('Enter');
+}
+/** A field comes to hold what it should, within ten seconds. */
+async function comes(page, label, want, words) {
+  let got = '';
+  for (let i = 0; i < 200 && got !== want; i++) {
+    got = await field(page, label).inputValue();
+    await new Promise((ok) => setTimeout(ok, 50));
+  }
+  same(got, want, words);
+}
+const book = (page, path) =>
+  page.evaluate(async (p) => (await fetch(`/api/book/${p}`)).json(), path);
+/** The book holds it. */
+async function arrives(page, want, words) {
+  let got;
+  for (let i = 0; i < 100 && got !== want; i++) {
+    got = (await book(page, 'piece/tide-line')).pots;
+    await new Promise((ok) => setTimeout(ok, 50));
+  }
+  same(got, want, words);
+}
+
+await suite(async (after) => {
+  const server = await serve();
+  after(() => server.stop());
+  const browser = await browse();
+  after(() => browser.close());
+  const one = await open(browser, server);
+  const two = await open(browser, server);
+  await ask(one.page, 'mix');
+  await ask(two.page, 'mix');
+  const { records } = await book(one.page, 'piece');
+  same(
+    records.map((r) => r.name),
+    ['Tide line'],
+    'an empty book is begun with the sample, once',
+  );
+
+  await type(one.page, 'pots', '8');
+  await comes(two.page, 'pots', '8', 'the other device sees a change');
+  await one.page.getByRole('button', { name: 'undo' }).click();
+  await comes(two.page, 'pots', '6', 'and that it was undone');
+
+  await two.context.setOffline(true);
+  await type(two.page, 'litre weight', '1490');
+  await two.page.getByText('What you do is kept').waitFor();
+  await type(one.page, 'pots', '7');
+  await arrives(one.page, 7, 'the one at home goes on');
+  await two.context.setOffline(false);
+  await comes(two.page, 'pots', '7', 'back again: the other one’s change');
+  await comes(two.page, 'litre weight', '1490', 'beside what was done away');
+  await comes(one.page, 'litre weight', '1490', 'which comes home as well');
+
+  for (const [mine, there, here, words] of [
+    [true, '12', '11', 'take mine'],
+    [false, '14', '13', 'take theirs'],
+  ]) {
+    await two.context.setOffline(true);
+    await type(two.page, 'pots', here);
+    await two.page.getByText('What you do is kept').waitFor();
+    await type(one.page, 'pots', there);
+    await arrives(one.page, Number(there), `at home ${there} pots`);
+    await two.context.setOffline(false);
+    const clash = two.page.locator('.clash');
+    await clash.waitFor({ timeout: 30000 });
+    const says = await clash.textContent();
+    check(
+      says.includes(`there ${there}`) && says.includes(`here ${here}`),
+      'the same changed on both: both versions are shown',
+      says,
+    );
+    await shot(two.page, `clash-${words.replace(' ', '-')}`);
+    await two.page.getByRole('button', { name: words }).click();
+    const want = mine ? here : there;
+    await comes(two.page, 'pots', want, `${words}: ${want} here`);
+    await comes(one.page, 'pots', want, `and ${want} there`);
+    await clash.waitFor({ state: 'detached' });
+  }
+  const { revisions } = await book(one.page, 'piece/tide-line/history');
+  same(
+    revisions.filter((r) => r.aside).length,
+    2,
+    'neither version was dropped: both lie in the book',
+  );
+});

@@ -321,6 +321,19 @@ static lh_status search_index(walk *w)
   return lh_book_fault(w->b, rc, w->fault);
 }
 
+static lh_status inspect(walk *w)
+{
+  lh_status st;
+
+  *w->checked = (lh_book_checked){0};
+  st = pragma(w, "PRAGMA integrity_check", "the file");
+  if (st == LH_OK) st = pragma(w, "PRAGMA foreign_key_check", "a table");
+  if (st == LH_OK) st = walk_all(w);
+  if (st == LH_OK) st = references(w);
+  if (st == LH_OK) st = blobs(w);
+  return st;
+}
+
 lh_status lh_book_inspect(lh_book *b, lh_book_say *say, void *user,
                           const lh_watch *watch, lh_book_checked *checked,
                           lh_fault *fault)
@@ -331,30 +344,32 @@ lh_status lh_book_inspect(lh_book *b, lh_book_say *say, void *user,
             .say = say,
             .user = user,
             .checked = checked};
-  lh_status st;
+  lh_status st = inspect(&w);
 
-  *checked = (lh_book_checked){0};
-  st = pragma(&w, "PRAGMA integrity_check", "the file");
-  if (st == LH_OK) st = pragma(&w, "PRAGMA foreign_key_check", "a table");
-  if (st == LH_OK) st = walk_all(&w);
-  if (st == LH_OK) st = references(&w);
-  if (st == LH_OK) st = blobs(&w);
-  if (st == LH_OK) st = search_index(&w);
-  return st;
+  return st == LH_OK ? search_index(&w) : st;
 }
 
 lh_status lh_book_check(lh_book *b, lh_book_say *say, void *user,
                         const lh_watch *watch, lh_book_checked *checked,
                         lh_fault *fault)
 {
-  /* The search is compared by an INSERT that writes nothing, but asks for
-  ** the right to: so this waits for a save that is under way. */
-  lh_status st = lh_book_begin(b, fault);
+  walk w = {.b = b,
+            .fault = fault,
+            .watch = watch,
+            .say = say,
+            .user = user,
+            .checked = checked};
+  lh_status st = lh_book_begin_reading(b, fault);
 
   *checked = (lh_book_checked){0};
   if (st != LH_OK) return st;
-  st = lh_book_inspect(b, say, user, watch, checked, fault);
-  return lh_book_end(b, st, fault);
+  st = lh_book_end(b, inspect(&w), fault);
+  if (st != LH_OK) return st;
+  /* The search is compared by an INSERT that writes nothing, but asks for
+  ** the right to: apart, so that nobody's save waits for the rest. */
+  st = lh_book_begin(b, fault);
+  if (st != LH_OK) return st;
+  return lh_book_end(b, search_index(&w), fault);
 }
 
 /* ---- working out again -------------------------------------------------- */

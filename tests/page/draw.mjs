@@ -18,7 +18,17 @@ import {
 } from './house.mjs';
 
 const BAND = '.band-place canvas';
-const rest = (page, ms = 350) => page.waitForTimeout(ms);
+/** Until the worker has nothing to do, and what it did is on the screen. */
+async function rest(page, ms = 150) {
+  await page.waitForTimeout(ms);
+  await page.waitForSelector(`${BAND}[aria-busy=false]`);
+  await page.evaluate(
+    () =>
+      new Promise((go) =>
+        requestAnimationFrame(() => requestAnimationFrame(go)),
+      ),
+  );
+}
 const choose = (page, tool) =>
   page.getByLabel(tool, { exact: true }).check({ force: true });
 

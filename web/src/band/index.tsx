@@ -286,6 +286,14 @@ export function Band() {
     [open],
   );
 
+  useEffect(
+    () =>
+      core.onBusy((busy) =>
+        canvas.current?.setAttribute('aria-busy', String(busy)),
+      ),
+    [open],
+  );
+
   if (trouble) return <p class="no-picture">{trouble}</p>;
   const e = hand.current?.chosen() ?? null;
   const ways = WAYS.filter((w) => (w.disc ?? false) === (disc ?? false));

@@ -89,6 +89,17 @@ class Core {
   }
   private send(m: ToWorker): void {
     this.worker?.postMessage(m);
+    this.tellBusy();
+  }
+  private onBusys = new Set<(busy: boolean) => void>();
+  /** Hear when the worker has something to do, and when it has done it. */
+  onBusy(fn: (busy: boolean) => void): () => void {
+    this.onBusys.add(fn);
+    fn(this.done < this.n);
+    return () => void this.onBusys.delete(fn);
+  }
+  private tellBusy(): void {
+    for (const fn of [...this.onBusys]) fn(this.done < this.n);
   }
 
   /** The numbers of the piece as it stands in the store. */
@@ -204,6 +215,7 @@ class Core {
         for (const s of m.skins) this.take(s);
         this.done = Math.max(this.done, m.n);
         if (this.done === this.n) this.sendNext();
+        this.tellBusy();
         break;
       case 'lost':
         this.whole();

@@ -479,6 +479,7 @@ function Marks({ piece, at, e }: { piece: Piece; at: string; e: Painted }) {
     );
   }
   const marks = piece.motifs?.[motif]?.marks ?? [];
+  const one = new Set(marks.map((m) => m.slip)).size === 1;
   const base = pointer('motifs', motif, 'marks');
   const chosen = marks.findIndex((m) => m.id === store.selected.mark);
   const uses = piece.painting.filter((p) => p.motif === e.motif).length;
@@ -489,14 +490,19 @@ function Marks({ piece, at, e }: { piece: Piece; at: string; e: Painted }) {
   };
   return (
     <>
-      <h3>Its {count(marks.length, 'mark')}</h3>
+      <h3>
+        Its {count(marks.length, 'mark')}
+        {one
+          ? `, ${slipName(piece, marks[0]?.slip) || 'down to the clay'}`
+          : ''}
+      </h3>
       {uses > 1 ? (
         <p class="sure">
           This motif is painted in {count(uses, 'place')}: all of them change.
         </p>
       ) : null}
       <ol class="marks">
-        {marks.map((m) => (
+        {marks.map((m, i) => (
           <li key={m.id}>
             <button
               type="button"
@@ -505,8 +511,10 @@ function Marks({ piece, at, e }: { piece: Piece; at: string; e: Painted }) {
                 (store.selected = { zone: e.zone, entry: e.id, mark: m.id })
               }
             >
-              {m.kind}
-              <span class="sure"> {slipName(piece, m.slip)}</span>
+              {i + 1} {m.kind}
+              {one ? null : (
+                <span class="sure"> {slipName(piece, m.slip)}</span>
+              )}
             </button>
           </li>
         ))}

@@ -194,8 +194,7 @@ static void spectra(void)
           "at most 1");
   *strstr(text, ",0.5") = ' '; /* "[0 0.5": not JSON any more; mend it so */
   memcpy(strstr(text, "[0 "), "[2,", 3);
-  refused(text, LH_RANGE, "/spectrum/0", "2 is too large",
-          "at most 1");
+  refused(text, LH_RANGE, "/spectrum/0", "2 is too large", "at most 1");
 }
 
 static void numbers(void)

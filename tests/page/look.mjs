@@ -68,6 +68,12 @@ await suite(async (after) => {
           () => document.documentElement.scrollWidth,
         );
         check(wide <= width, `${name}: nothing sticks out`, `${wide} px`);
+        if (width === 1440) {
+          const tall = await page.evaluate(
+            () => document.documentElement.scrollHeight,
+          );
+          check(tall <= height, `${name}: only the paper scrolls`, `${tall} px`);
+        }
       }
       await page.click('footer summary');
       await page.click('.piece-menu summary');

@@ -2,6 +2,7 @@
 """What the server's tests share: TAP, a server of their own on loopback, and
 requests written byte by byte, so that nothing a client library would refuse
 to send is left untried."""
+import atexit
 import json
 import os
 import re
@@ -90,6 +91,8 @@ class Server:
             stdout=self.log, stderr=subprocess.STDOUT,
             env={**os.environ, 'NO_COLOR': '1', 'XDG_STATE_HOME': self.state,
                  **(env or {})})
+        # whatever happens to the test, its server does not outlive it
+        atexit.register(self.process.kill)
         for _ in range(300):
             found = re.search(r'://127\.0\.0\.1:(\d+)/pair#key=(\w+)',
                               self.printed())

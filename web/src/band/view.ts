@@ -29,7 +29,9 @@ export const ARM = 16;
 /** A band is at least so high. [px] (judgement) */
 const LEAST = 160;
 /** Side of a cell of the patterns. [px] */
-const CELL = 6;
+const CELL = 8;
+/** As it should be. */
+const GREY = 138;
 
 /** How dark a place of the patterns is; v: 0 none, 1 thin, 2 right, 3 thick.
  *  k: dots for one css px. */
@@ -40,17 +42,16 @@ function inkOf(
   cell: number,
   k: number,
 ): number {
-  if (v === 0) return 0;
-  if (v === 2) return 0.28;
   if (v === 1) {
     const row = Math.floor(j / cell);
     const a = (i + (row % 2) * (cell / 2)) % cell,
       b = j % cell;
-    return a < 2 * k && b < 2 * k ? 0.95 : 0.06;
+    return a < 2 * k && b < 2 * k ? 1 : 0;
   }
+  if (v !== 3) return 0;
   const a = (i + j) % cell,
     b = (((i - j) % cell) + cell) % cell;
-  return a < 1.4 * k || b < 1.4 * k ? 0.95 : 0.3;
+  return a < 1.3 * k || b < 1.3 * k ? 1 : 0;
 }
 
 export class BandView {
@@ -83,6 +84,7 @@ export class BandView {
     this.chart = chart;
     this.width = Math.max(1, width);
     const mid = this.ox + this.width / this.scale / 2;
+    const half = this.oy + this.height / this.scale / 2;
     if (chart.kind === 'band') {
       // On a narrow screen not all of it: what is drawn on wants some height.
       const least = LEAST / chart.height;
@@ -101,6 +103,7 @@ export class BandView {
       this.oy = chart.kind === 'band' ? 0 : -chart.height / 2;
     } else {
       this.ox = mid - this.width / this.scale / 2;
+      this.oy = half - this.height / this.scale / 2;
     }
     this.pan(0, 0);
     this.dots = Math.min(3, devicePixelRatio || 1);
@@ -238,11 +241,12 @@ export class BandView {
         const v = at < 0 ? 0 : (w.says[row * n + at] as number);
         const ink = inkOf(v, i, j, cell, k),
           to = 4 * (j * wide + i);
-        // Ink, or the paper's own pale.
-        img.data[to] = ink > 0 ? 29 : 246;
-        img.data[to + 1] = ink > 0 ? 29 : 245;
-        img.data[to + 2] = ink > 0 ? 29 : 242;
-        img.data[to + 3] = ink > 0 ? 255 * ink : 200;
+        // On paper, whatever colour the slip has; beside it all is paled.
+        const tone = v === 2 ? GREY : ink > 0.5 ? 29 : 246;
+        img.data[to] = tone;
+        img.data[to + 1] = tone - (tone > 200 ? 1 : 0);
+        img.data[to + 2] = tone - (tone > 200 ? 4 : 0);
+        img.data[to + 3] = v === 0 ? 200 : 255;
       }
     }
     this.over.width = wide;

@@ -352,16 +352,15 @@ lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
   for (size_t i = 0; i < n && st == LH_OK; i++) {
     bool part = i < doc->lines.count;
     size_t k = part ? i : i - doc->lines.count;
-    const lh_part_doc *p = (const lh_part_doc *)doc->lines.items + k;
-    const lh_addition_doc *x =
-        (const lh_addition_doc *)doc->additions.items + k;
+    const lh_part_doc *p = part ? doc->lines.items : NULL;
+    const lh_addition_doc *x = part ? NULL : doc->additions.items;
     lh_at list = {at, part ? "lines" : "additions", 0}, item = {&list, NULL, k};
     lh_at name = {&item, "material", 0};
-    st = find_one(&f, part ? p->material : x->material, materials, &name,
+    st = find_one(&f, part ? p[k].material : x[k].material, materials, &name,
                   at_materials, &found->found[i]);
     if (st != LH_OK) break;
     found->lines[i] = (lh_recipe_line){one_for_all(found, i),
-                                       part ? p->parts : x->percent, !part};
+                                       part ? p[k].parts : x[k].percent, !part};
   }
   return st;
 }

@@ -95,6 +95,17 @@ await suite(async (after) => {
     await comes(one.page, 'pots', want, `and ${want} there`);
     await clash.waitFor({ state: 'detached' });
   }
+  // A second tab of the same browser.
+  const tab = await one.context.newPage();
+  await tab.goto(server.origin);
+  await tab.waitForSelector('main');
+  await tab.getByText('Another tab has this piece open').waitFor();
+  check(true, 'a second tab says that it is one');
+  await ask(tab, 'mix');
+  await type(tab, 'pots', '5');
+  await comes(one.page, 'pots', '5', 'and what it does comes by the book');
+  await tab.close();
+
   const { revisions } = await book(one.page, 'piece/tide-line/history');
   same(
     revisions.filter((r) => r.aside).length,

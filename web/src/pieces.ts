@@ -2,16 +2,23 @@
 // Where pieces come from and go to: the sample, a file, what the browser
 // keeps.
 
-import { BOOK, bookAdd, bookPiece, bookPieces } from './book';
+import { BOOK, bookAdd, bookPiece, bookPieces, type FromBook } from './book';
 import { store, type Piece } from './store';
 
 export const SAMPLE = 'sample';
 
 /** The piece that comes with the page. */
-async function sample(): Promise<{ piece: Piece; base: number; etag: string }> {
+async function sample(): Promise<FromBook> {
   const r = await fetch('sample.json');
   if (!r.ok) throw new Error(`the sample was not found (${r.status})`);
   return { piece: (await r.json()) as Piece, base: 0, etag: '' };
+}
+
+/** Where a piece comes from that this browser does not keep. */
+async function origin(key: string): Promise<FromBook> {
+  if (key.startsWith(BOOK)) return bookPiece(key.slice(BOOK.length));
+  if (key === SAMPLE) return sample();
+  throw new Error('the piece is kept in another tab only');
 }
 
 /** A piece of the book. */
@@ -34,14 +41,14 @@ export async function openLast(): Promise<void> {
     book === undefined ||
     book.some((p) => BOOK + p.id === key);
   const last = known.find((k) => inBook(k.key) && !(book && k.key === SAMPLE));
-  if (last) return store.open(last.key, sample);
+  if (last) return store.open(last.key, () => origin(last.key));
   if (book?.[0]) return openBook(book[0].id);
   if (book) return openBook(await bookAdd((await sample()).piece));
   return store.open(SAMPLE, sample);
 }
 
 export async function openKept(key: string): Promise<void> {
-  await store.open(key, sample);
+  await store.open(key, () => origin(key));
 }
 
 /** The sample as it came, without what was done to it. */

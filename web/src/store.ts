@@ -39,8 +39,11 @@ class Store {
   private seq = 0;
   private now: Piece | null = null;
   private chosen: Selected = { zone: '' };
+  private letGo: () => void = () => {};
   /** Set when the browser could not write; the page says so. */
   trouble = '';
+  /** Another tab of this browser has the piece open and keeps its edits. */
+  elsewhere = false;
 
   /** The piece as it stands.  Only after `open`. */
   get piece(): Piece {
@@ -66,7 +69,7 @@ class Store {
   }
   /** Whether the browser keeps edits over a reload. */
   get safe(): boolean {
-    return this.keep?.safe ?? false;
+    return (this.keep?.safe ?? false) && !this.elsewhere;
   }
   /** The words of what undo and redo would do, or ''. */
   get undoLabel(): string {
@@ -120,21 +123,56 @@ class Store {
     piece: () => Promise<{ piece: Piece; base: number; etag: string }>,
   ): Promise<void> {
     this.keep ??= await Keep.open();
+    await this.writing;
+    this.letGo();
+    this.elsewhere = !(await this.claim(key));
     const found = (await this.keep.pieces()).find((k) => k.key === key);
-    if (found) {
+    if (found && !this.elsewhere) {
       await this.recover(found);
+      await this.keep.put({ ...found, opened: Date.now() });
     } else {
-      const p = await piece();
-      this.kept = { key, ...p, seq: 0, sent: 0, opened: Date.now() };
-      this.now = p.piece;
-      this.undoable = [];
-      this.redoable = [];
-      this.waiting = [];
-      this.seq = 0;
+      try {
+        this.begin({ key, ...(await piece()), seq: 0, sent: 0, opened: 0 });
+      } catch (e) {
+        if (!found) throw e;
+        await this.recover(found); // as the other tab has it; only to look at
+        this.waiting = [];
+      }
     }
-    await this.keep.put({ ...(this.kept as Kept), opened: Date.now() });
     this.chosen = { zone: this.piece.zones[0]?.id ?? '' };
     this.tell([{ op: 'replace', path: '', value: this.piece }]);
+  }
+
+  private begin(kept: Kept): void {
+    this.kept = { ...kept, opened: Date.now() };
+    this.now = kept.piece;
+    this.undoable = [];
+    this.redoable = [];
+    this.waiting = [];
+    this.seq = 0;
+    const now = this.kept;
+    this.write(async () => this.keep?.put(now));
+  }
+
+  /** Two tabs that wrote the same piece would write over each other: the
+   *  first one keeps it.  Where the browser has no locks, so does each. */
+  private async claim(key: string): Promise<boolean> {
+    if (!('locks' in navigator)) return true;
+    return new Promise((claimed) => {
+      // A page that was just left may take a moment to let go.
+      const late = new AbortController();
+      const timer = setTimeout(() => late.abort(), 1500);
+      navigator.locks
+        .request(`leatherhard ${key}`, { signal: late.signal }, () => {
+          clearTimeout(timer);
+          claimed(true);
+          return new Promise<void>((ok) => (this.letGo = ok));
+        })
+        .catch(() => {
+          this.letGo = () => {};
+          claimed(false);
+        });
+    });
   }
 
   /** The keys of the pieces that the browser keeps, last opened first. */
@@ -176,7 +214,7 @@ class Store {
       later.reduce((doc, e) => applyPatch(doc, e.patch).doc, piece);
     } catch {
       fits = false;
-      this.write(() => this.keepApart(mine));
+      void this.keepApart(mine);
     }
     const kept: Kept = {
       key: this.key,
@@ -244,7 +282,7 @@ class Store {
   }
 
   private write(what: () => Promise<void>): void {
-    if (!this.keep) return;
+    if (!this.keep || this.elsewhere) return;
     // Begun at once: the browser keeps writes in their order by itself.
     const begun = what().catch((e: unknown) => {
       this.trouble = e instanceof Error ? e.message : String(e);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How much to mix?  For each slip what to weigh, then what the jar wants now.
 
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { store, type Slip } from '../store';
 import { pointer } from '../patch';
 import { bare, count, fixed, grams, num, readNumber, span } from '../words';
@@ -87,10 +87,6 @@ function Keypad(p: {
 function Jar({ slip, volume }: { slip: Slip; volume: number | undefined }) {
   const [reading, setReading] = useState('');
   const [ml, setMl] = useState('');
-  useEffect(() => {
-    setReading('');
-    setMl('');
-  }, [slip.id]);
   const shownMl = ml || (volume ? fixed(volume, 0) : '');
   const g = readNumber(reading);
   const v = readNumber(shownMl);
@@ -115,7 +111,13 @@ function Jar({ slip, volume }: { slip: Slip; volume: number | undefined }) {
     [ready, weighed, inJar, slip],
   );
   const answer = useOp<ThinResult>('thin', ask, 120);
-  const r = ready ? answer.result : undefined;
+  // Only the answer to what the scale shows now.
+  const is = answer.result;
+  const fits =
+    is !== undefined &&
+    Math.abs(is.litre_weight_g - 10 * weighed) < 0.001 &&
+    Math.abs(is.volume_ml - inJar) < 0.001;
+  const r = ready && fits ? is : undefined;
   const range = r?.range.add_water_ml;
   const within = range && range[0] <= 0 && range[1] >= 0;
   return (
@@ -186,6 +188,7 @@ function Jar({ slip, volume }: { slip: Slip; volume: number | undefined }) {
 }
 
 interface Batch {
+  slip: string;
   mix: MixResult;
   onPots: number;
   needed: number;
@@ -233,6 +236,7 @@ export function Mix() {
         );
       }
       return {
+        slip: slip.id,
         mix,
         needed,
         onPots: use.dry_g_all_pots,
@@ -243,7 +247,9 @@ export function Mix() {
     400,
   );
   if (!slip) return <p>There is no slip in this piece yet.</p>;
-  const b = answer.result;
+  // What was worked out for another slip is not this one's.
+  const b =
+    answer.result && answer.result.slip !== slip.id ? undefined : answer.result;
   const i = piece.slips.indexOf(slip);
   const set = (path: string, v: number | undefined, label: string) =>
     store.apply([{ op: 'add', path, value: v }], label);
@@ -326,7 +332,7 @@ export function Mix() {
           </table>
         </>
       ) : null}
-      <Standing of={answer} />
+      <Standing of={b === undefined ? { ...answer, result: b } : answer} />
       {b === null && !answer.busy ? (
         <p class="plain">
           {slip.recipe
@@ -335,7 +341,7 @@ export function Mix() {
         </p>
       ) : null}
 
-      <Jar slip={slip} volume={b?.mix.volume_ml} />
+      <Jar key={slip.id} slip={slip} volume={b?.mix.volume_ml} />
 
       <h2>How it is mixed</h2>
       <div class="fields">

@@ -2,6 +2,7 @@
 // The page: one pot, the questions one asks about it, the sheet of paper with
 // the answer, the band along the bottom edge.
 
+import { Component, type ComponentChildren } from 'preact';
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
 import { aboutServer, type About } from '../api';
 import { capable, lacks } from '../capable';
@@ -232,7 +233,11 @@ function State() {
             : 'The server is away, and this browser keeps nothing: save the piece to a file.'
           : no
             ? `The book does not take the last change: ${no}. It is kept in this browser.`
-            : ''}
+            : store.elsewhere
+              ? store.key.startsWith(BOOK)
+                ? 'Another tab has this piece open as well. What you do here goes to the book, and is not kept in this browser.'
+                : 'Another tab has this piece open as well. What you do here is kept nowhere: go on in the other tab, or save the piece to a file.'
+              : ''}
       {clash ? (
         <div class="clash">
           <p>
@@ -276,6 +281,24 @@ function useUndoKeys(): void {
   }, []);
 }
 
+/** An answer that cannot be shown takes nothing else with it. */
+class Guard extends Component<{ children: ComponentChildren }> {
+  override state = { why: '' };
+  override componentDidCatch(e: unknown): void {
+    console.error(e);
+    this.setState({ why: e instanceof Error ? e.message : String(e) });
+  }
+  render() {
+    if (!this.state.why) return this.props.children;
+    return (
+      <p class="refusal" role="alert">
+        <b>This answer cannot be shown for this piece.</b> Undo the last change,
+        or open another piece. <span class="sure">{this.state.why}</span>
+      </p>
+    );
+  }
+}
+
 export function Shell() {
   const piece = usePiece();
   const route = useRoute();
@@ -316,7 +339,9 @@ export function Shell() {
       <main class="paper">
         <div class="answer" ref={sheet} tabIndex={-1}>
           <h1 class="unseen">{asked.asks}</h1>
-          <Answer key={asked.route} />
+          <Guard key={`${asked.route} ${store.key}`}>
+            <Answer />
+          </Guard>
         </div>
         <footer class="foot">
           <Verdict piece={piece} />

@@ -9,7 +9,8 @@ await suite(async () => {
   const { readNumber, fixed } = await module('words.ts');
   const { seen } = await module('sight.ts');
 
-  // RFC 6902, Appendix A: document, patch, result (undefined: an error).
+  // RFC 6902, Appendix A, from memory: document, patch, result (undefined: an
+  // error).
   const examples = [
     [
       'A.1',
@@ -137,7 +138,7 @@ await suite(async () => {
       `RFC 6902 ${name}: what was is untouched`,
     );
   }
-  // RFC 6901, section 5.
+  // RFC 6901, sections 3 and 5, from memory.
   same(steps('/a~1b'), ['a/b'], 'RFC 6901: ~1 is a slash');
   same(steps('/m~0n'), ['m~n'], 'RFC 6901: ~0 is a tilde');
   same(pointer('a/b', 'm~n', 0), '/a~1b/m~0n/0', 'a pointer from steps');

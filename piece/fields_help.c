@@ -44,10 +44,11 @@ static json_t *typed(const char *type)
 static json_t *number_schema(const lh_field *f)
 {
   const char *type = f->kind == LH_F_COUNT ? "integer" : "number";
-  char units[128];
-  bool has = lh_quantity_read("", 0, f->unit, &(double){0}, units,
-                              sizeof units) != LH_OK &&
-             *units;
+  char units[128] = "";
+  double none;
+  bool has =
+      lh_quantity_read("", 0, f->unit, &none, units, sizeof units) != LH_OK &&
+      *units;
   json_t *types =
       then(then(json_array(), json_string(type)), json_string("string"));
   json_t *s = with(json_object(), "type", types);

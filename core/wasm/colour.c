@@ -105,12 +105,12 @@ static void tint_tile(const palette *p, const lh_laying *l, float *const *maps,
   }
 }
 
-int lh_module_tint(const void *room, const void *zone, float *const *maps,
+int lh_module_tint(const void *of, const void *room, float *const *maps,
                    const unsigned char *stale, void *memo, int rounded,
                    unsigned char *rgba)
 {
-  const palette *p = room;
-  const lh_laying *l = &((const lh_module_room *)zone)->laying;
+  const palette *p = of; /* "palette" is the type's name here */
+  const lh_laying *l = &((const lh_module_room *)room)->laying;
   int tiles = lh_tiles_across(&l->grid) * lh_tiles_up(&l->grid);
   unsigned char slip[LH_LAYERS_MOST];
 

@@ -192,13 +192,14 @@ size_t lh_module_memo(void);
 
 /* Colour the stale tiles.
 **
-** Given:     palette, room, maps, stale
+** Given:     of       the palette
+**            room, maps, stale
 **            memo     the table
 **            rounded  1: coat weights rounded first (lh_coat_round)
 ** Returned:  rgba     nx * ny * 4 bytes, row 0 lowest
 ** Status:    LH_OK; LH_INPUT for a slip that the palette lacks
 */
-int lh_module_tint(const void *palette, const void *room, float *const *maps,
+int lh_module_tint(const void *of, const void *room, float *const *maps,
                    const unsigned char *stale, void *memo, int rounded,
                    unsigned char *rgba);
 

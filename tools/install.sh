@@ -38,6 +38,9 @@ web=$here/../web
 if [ -f "$web/package-lock.json" ] &&
   ! cmp -s "$web/package-lock.json" "$web/node_modules/.installed"; then
   echo "installing: the page's npm packages"
-  (cd "$web" && npm ci --no-audit --no-fund --loglevel=error)
-  cp "$web/package-lock.json" "$web/node_modules/.installed"
+  if (cd "$web" && npm ci --no-audit --no-fund --loglevel=error); then
+    cp "$web/package-lock.json" "$web/node_modules/.installed"
+  else
+    echo "They cannot be had now: leatherhard is built without its page." >&2
+  fi
 fi

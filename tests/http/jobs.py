@@ -19,6 +19,9 @@ with open(root + '/data/tide-line.json') as f:
 # Some seconds of work: a large picture, finely laid.
 long = json.dumps({**piece, 'ask': {'view': 'side', 'width_px': 4000,
                                     'pixel_mm': 0.1}}).encode()
+# one that outlasts the ten seconds after which a device has left
+longest = json.dumps({**piece, 'ask': {'view': 'side', 'width_px': 8000,
+                                       'pixel_mm': 0.1}}).encode()
 
 
 def ask(method, path, body=None, headers=None, as_=who):
@@ -250,7 +253,7 @@ began = time.monotonic()
 check(runs(third, 15), 'they leave: it has its turn, '
       f'{time.monotonic() - began:.1f} s later')
 s.ask('DELETE', third)
-a = ask('POST', '/api/picture', long, later)
+a = ask('POST', '/api/picture', longest, later)
 job = a.json()['id']
 for t in streams:
     t.close()

@@ -37,9 +37,11 @@ void lh_help_all(FILE *out)
   fputs("\n"
         "  --json           the result as one JSON document\n"
         "  --out FILE       where a PDF or PNG goes\n"
-        "  --book FILE      look for materials in the book's stock, too\n"
+        "  --book FILE      look for materials in the book's stock, too, and "
+        "for a\n"
+        "                   piece that the document names\n"
         "  --set /KEY=VALUE put a value into the document; a decimal comma is\n"
-        "                   understood\n"
+        "                   understood; /KEY=@FILE takes a file's text\n"
         "  --schema         with an operation: its JSON Schema\n"
         "  --version        which leatherhard this is\n\n"
         "FILE is a JSON document, - is standard input; without one the\n"
@@ -96,6 +98,11 @@ void lh_help_one(const lh_operation *op, FILE *out)
     put_example(op->example, out);
   }
   if (op->takes_piece) {
+    fprintf(out,
+            "\nA piece of a book may be named instead (with --book FILE):\n"
+            "  {\"piece\": {\"id\": \"...\", \"revision\": 12}, "
+            "\"ask\": {...}}\n"
+            "Without a revision it is the newest.\n");
     fprintf(out, "\nExample: leatherhard %s docs/example-piece.json%s\n",
             op->name,
             !op->media                            ? ""

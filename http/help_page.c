@@ -68,6 +68,11 @@ static bool put_operation(const lh_operation *op, FILE *out)
         out);
   if (!put_fields(op->fields, out)) return false;
   fputs("</pre></details>\n", out);
+  if (op->takes_piece)
+    fputs("<p>A piece of the open book may be named instead of sent: "
+          "<code>{\"piece\": {\"id\": \"...\", \"revision\": 12}, "
+          "\"ask\": {...}}</code>; without a revision it is the newest.</p>\n",
+          out);
   if (op->example) put_example(op->example, out);
   return true;
 }

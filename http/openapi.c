@@ -27,20 +27,22 @@ static json_t *answer_of(const lh_operation *op)
 ** says what its "ask" may hold. */
 static json_t *schema_of(const lh_operation *op, json_t *all)
 {
-  json_t *schema = lh_operation_schema(op), *schemas, *ask, *mine;
+  json_t *schema = lh_operation_schema(op), *schemas, *piece, *ask, *whole;
 
   json_object_del(schema, "$schema"); /* 3.1 schemas are of that dialect */
   if (!schema || !op->takes_piece) return schema;
   schemas = json_object_get(json_object_get(all, "components"), "schemas");
-  ask = json_incref(
-      json_object_get(json_object_get(schema, "properties"), "ask"));
+  piece = json_incref(json_array_get(json_object_get(schema, "oneOf"), 0));
+  ask =
+      json_incref(json_object_get(json_object_get(piece, "properties"), "ask"));
   json_object_set_new(
-      json_object_get(schema, "properties"), "ask",
+      json_object_get(piece, "properties"), "ask",
       json_pack("{s:s}", "description", "See the operation that is asked."));
-  json_object_set_new(schemas, "Piece", schema);
-  mine = json_pack("{s:s,s:{s:o}}", "$ref", "#/components/schemas/Piece",
-                   "properties", "ask", ask);
-  return mine;
+  json_object_set_new(schemas, "Piece", piece);
+  whole = json_pack("{s:s,s:{s:o}}", "$ref", "#/components/schemas/Piece",
+                    "properties", "ask", ask);
+  json_array_set_new(json_object_get(schema, "oneOf"), 0, whole);
+  return schema;
 }
 
 static json_t *body_of(const lh_operation *op, json_t *all)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "piece.h"
+#include "refer.h"
 #include "stock.h"
 
 #define OP(name) extern const lh_operation lh_op_##name;
@@ -51,20 +52,26 @@ static lh_status read_ask(const lh_operation *op, const lh_call *call,
 
 json_t *lh_operation_schema(const lh_operation *op)
 {
-  json_t *piece, *ask = lh_fields_schema(op->fields);
+  json_t *piece, *named, *both, *ask = lh_fields_schema(op->fields);
 
   if (!op->takes_piece || !ask) return ask;
   json_object_del(ask, "$schema");
+  named = lh_refer_schema(json_incref(ask));
   piece = lh_fields_schema(&lh_piece_table);
-  if (!piece) {
-    json_decref(ask);
-    return NULL;
+  if (!named || !piece ||
+      json_object_set(json_object_get(piece, "properties"), "ask", ask) != 0) {
+    json_decref(named);
+    named = NULL;
   }
-  if (json_object_set_new(json_object_get(piece, "properties"), "ask", ask)) {
-    json_decref(piece);
-    return NULL;
-  }
-  return piece;
+  json_object_del(piece, "$schema");
+  both = named ? json_pack("{s:s,s:[O,O]}", "$schema",
+                           "https://json-schema.org/draft/2020-12/schema",
+                           "oneOf", piece, named)
+               : NULL;
+  json_decref(ask);
+  json_decref(piece);
+  json_decref(named);
+  return both;
 }
 
 /* Does the document have a place for materials? */
@@ -88,7 +95,14 @@ lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
     return lh_fault_say(fault, LH_INPUT, "/", "give a piece, see docs/piece.md",
                         "an object is wanted");
   }
-  if (takes_materials(op))
+  if (op->takes_piece)
+    st = lh_refer_take(call->book, call->document, call->arena,
+                       &reply->referred, fault);
+  if (reply->referred) {
+    stocked.document = reply->referred;
+    call = &stocked;
+  }
+  if (st == LH_OK && takes_materials(op))
     st = lh_stock_bring(call->book, call->document, &reply->widened, fault);
   if (st != LH_OK) return st;
   if (reply->widened) {

@@ -48,6 +48,7 @@ typedef struct {
   const void *bytes;     /* a file, or NULL                            */
   size_t size;
   const char *media; /* its type, "image/png"                      */
+  json_t *referred;  /* the piece of the book that was asked about */
   json_t *widened;   /* the document, with the stock's materials   */
   lh_status st;      /* LH_NOMEM once anything could not be said   */
 } lh_reply;
@@ -106,7 +107,8 @@ typedef struct {
   lh_handler *run;
   const char *example; /* a document that works, for help and tests   */
   const char *media;   /* of the file it gives; NULL: none            */
-  bool takes_piece;    /* the document is a piece, fields in "ask"    */
+  bool takes_piece;    /* the document is a piece, or names one of    */
+                       /* the book (refer.h); fields in "ask"         */
 } lh_operation;
 
 /* The i-th of the table, in the order of the help; NULL past the end. */
@@ -115,7 +117,9 @@ const lh_operation *lh_operation_at(size_t i);
 /* One by name; NULL when there is none. */
 const lh_operation *lh_operation_find(const char *name);
 
-/* The JSON Schema of its document; a new reference, NULL: out of memory. */
+/* The JSON Schema of its document; a new reference, NULL: out of memory.  Of an
+** operation that takes a piece it is "oneOf": the piece itself, or one of the
+** book. */
 json_t *lh_operation_schema(const lh_operation *op);
 
 /* Run an operation on a document.

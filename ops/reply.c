@@ -130,6 +130,7 @@ void lh_reply_free(lh_reply *r)
 {
   json_decref(r->json);
   json_decref(r->widened);
-  r->json = r->widened = NULL;
+  json_decref(r->referred);
+  r->json = r->widened = r->referred = NULL;
   r->first = r->last = NULL;
 }

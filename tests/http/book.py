@@ -277,6 +277,36 @@ check(stream.has(['event: book', a.json()['id'], 'Tide table', 'a tablet']),
       'what one device saves another is told')
 check(time.monotonic() - began < 3, f'at once ({time.monotonic() - began:.2f} s)')
 
+# ---- a piece of the book, named instead of sent --------------------------
+with open(root + '/docs/example-piece.json') as f:
+    piece = json.load(f)
+a = ask('POST', '/piece', piece)
+is_(a, 201, 'a piece is added')
+called, mug = a.json()['id'], a['Location'][len('/api/book'):]
+is_(patch(mug, [{'op': 'replace', 'path': '/pots', 'value': 9}],
+          If_Match='"1"'), 200, 'and changed')
+
+
+def operation(name, document):
+    return s.ask('POST', '/api/' + name, document, one, key=False)
+
+
+fine = {'ask': {'pixel_mm': 0.5}}
+for revision, pots in ((1, piece['pots']), (2, 9), (None, 9)):
+    named = {'id': called, **({'revision': revision} if revision else {})}
+    a = operation('coverage', {'piece': named, **fine})
+    b = operation('coverage', {**piece, 'pots': pots, **fine})
+    check(a.status == b.status == 200 and a.json() == b.json(),
+          f'its revision {revision or "left open"} answers as the whole does')
+is_(operation('coverage', {'piece': {'id': 'none'}}), 404,
+    'one that is not there is not', 'notfound')
+is_(operation('coverage', {'piece': {'id': called, 'revision': 3}}), 404,
+    'nor a revision that is not there', 'notfound')
+is_(operation('coverage', {'piece': {'id': called}, 'pots': 1}), 422,
+    'nor is it half named, half sent', 'input')
+is_(operation('thin', {'piece': {'id': called}}), 422,
+    'where no piece is taken none can be named', 'input')
+
 # ---- another program, and a restart --------------------------------------
 out = subprocess.run([program, 'book', path, 'check'], capture_output=True)
 check(out.returncode == 0, 'the book can be checked meanwhile')
@@ -300,6 +330,10 @@ t.finish()
 t = Server(program)
 is_(t.ask('GET', '/api/book'), 404, 'without --book there is none, said so',
     'notfound')
+a = t.ask('POST', '/api/coverage', {'piece': {'id': called}})
+is_(a, 404, 'and no piece of it to be named', 'notfound')
+check(a.json()['pointer'] == '/piece' and 'no book' in a.json()['detail'],
+      'which is said')
 t.finish()
 with open(path + '.txt', 'w') as f:
     f.write('no book at all, whatever its name says')

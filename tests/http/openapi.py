@@ -78,9 +78,17 @@ for path, item in document['paths'].items():
         note(errors[0].message[:300])
     check(valid(content['schema'], {**example, 'no such key': 1}),
           f'{path}: an unknown key is not')
-    if '$ref' in content['schema']:
+    if 'oneOf' in content['schema']:
         check(valid(content['schema'], {**example, 'ask': {'no such key': 1}}),
               f'{path}: nor one in ask')
+        named = {'piece': {'id': 'tide-line', 'revision': 2}}
+        check(not valid(content['schema'], named) and
+              not valid(content['schema'], {**named, 'ask': {'pixel_mm': 1}}),
+              f'{path}: a piece of the book may be named instead')
+        check(valid(content['schema'], {**named, 'pots': 2}) and
+              valid(content['schema'], {**example, **named}) and
+              valid(content['schema'], {**named, 'ask': {'no such key': 1}}),
+              f'{path}: but not half named, half sent')
 
 # What the server answers is what the document says.
 schemas = document['components']['schemas']

@@ -1,0 +1,1 @@
+coverage --set /piece/id=tide-line

@@ -1,0 +1,1 @@
+piece --set /piece/id=tide-line --set /pots=2

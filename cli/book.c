@@ -4,9 +4,11 @@
 
 #include "book.h"
 #include "book_words.h"
+#include "cells.h"
 #include "clock.h"
 #include "file.h"
 #include "heap.h"
+#include "material_words.h"
 #include "nearest.h"
 #include "operation.h"
 #include "progress.h"
@@ -284,6 +286,39 @@ static lh_status do_add(asking *x)
   return tell_saved(x, st, &saved);
 }
 
+/* A supplier's table into the stock; words behind it are columns that are no
+** matter of ours.  Read whole before anything is kept. */
+static lh_status do_stock(asking *x)
+{
+  const char *path = x->word[0];
+  lh_analysis_ask ask = {.name = strcmp(path, "-") ? path : "standard input",
+                         .trace = LH_ANALYSIS_TRACE,
+                         .leave_out = x->word + 1,
+                         .leave_out_count = x->words - 1};
+  const void *bytes = NULL;
+  size_t n = 0;
+  lh_analyses all;
+  long added, renewed, same;
+  lh_status st =
+      lh_file_read(path, LH_CELLS_BYTES, x->arena, &bytes, &n, x->fault);
+
+  if (st == LH_OK)
+    st = lh_analysis_read(bytes, n, &ask, x->arena, &all, x->fault);
+  if (st == LH_OK)
+    st = lh_materials_keep(x->b, &all, device, &added, &renewed, &same,
+                           x->fault);
+  if (st != LH_OK) return st;
+  lh_materials_put(x->reply, &all);
+  put_whole(x, NULL, "added", added);
+  put_whole(x, NULL, "renewed", renewed);
+  put_whole(x, NULL, "unchanged", same);
+  lh_reply_text(x->reply,
+                "In the stock of %s: %ld new, %ld with a new revision, %ld as "
+                "they were.",
+                x->path, added, renewed, same);
+  return LH_OK;
+}
+
 static lh_status do_restore(asking *x)
 {
   lh_book_saved saved;
@@ -323,6 +358,8 @@ static const struct {
 } table[] = {
     {"init", "", "begin a book", 0, 0, false, do_init},
     {"add", "KIND DOCUMENT", "keep a document", 2, 2, true, do_add},
+    {"stock", "TABLE [COLUMN...]", "keep a supplier's analyses as materials", 1,
+     5, true, do_stock},
     {"list", "[KIND]", "what there is, the newest first", 0, 1, true, do_list},
     {"search", "WORD...", "by name and note", 1, 5, true, do_search},
     {"read", "ID [REVISION]", "a document", 1, 2, true, do_read},

@@ -99,6 +99,48 @@ static lh_status schema(const lh_operation *op, lh_fault *fault)
   return LH_OK;
 }
 
+/* A value @FILE is the file's text, as a JSON text. */
+static lh_status text_of_file(const char *path, lh_arena *a, char **value,
+                              lh_fault *fault)
+{
+  const void *bytes = NULL;
+  size_t n = 0;
+  lh_status st = lh_file_read(path, LH_DOCUMENT_MOST, a, &bytes, &n, fault);
+  json_t *v;
+
+  *value = NULL;
+  if (st != LH_OK) return st;
+  v = memchr(bytes, 0, n) ? NULL : json_stringn(bytes, n);
+  *value = v ? json_dumps(v, JSON_ENCODE_ANY) : NULL;
+  json_decref(v);
+  if (*value) return LH_OK;
+  return lh_fault_say(fault, LH_INPUT, path,
+                      "save it as UTF-8 (of a table: \"CSV UTF-8\")",
+                      "this file is no text in UTF-8");
+}
+
+static lh_status set_one(json_t *document, const char *set, lh_arena *a,
+                         lh_fault *fault)
+{
+  char pointer[512], *text = NULL;
+  size_t n = strcspn(set, "=");
+  const char *value = set + n + 1;
+  lh_status st = LH_OK;
+
+  if (set[n] == 0 || n >= sizeof pointer) {
+    return lh_fault_say(fault, LH_INPUT, set, "write --set /key=value",
+                        "this is not /key=value");
+  }
+  memcpy(pointer, set, n);
+  pointer[n] = 0;
+  if (value[0] == '@' && value[1])
+    st = text_of_file(value + 1, a, &text, fault);
+  if (st == LH_OK)
+    st = lh_json_set(document, pointer, text ? text : value, fault);
+  free(text);
+  return st;
+}
+
 /* The document of the call: a file, or nothing but what --set says. */
 static lh_status load(const lh_args *args, lh_arena *a, json_t **document,
                       lh_fault *fault)
@@ -122,17 +164,8 @@ static lh_status load(const lh_args *args, lh_arena *a, json_t **document,
                         "leatherhard help OP shows an example",
                         "there is no document");
   }
-  for (size_t i = 0; i < args->sets && st == LH_OK; i++) {
-    char pointer[512];
-    size_t n = strcspn(args->set[i], "=");
-    if (args->set[i][n] == 0 || n >= sizeof pointer) {
-      return lh_fault_say(fault, LH_INPUT, args->set[i],
-                          "write --set /key=value", "this is not /key=value");
-    }
-    memcpy(pointer, args->set[i], n);
-    pointer[n] = 0;
-    st = lh_json_set(*document, pointer, args->set[i] + n + 1, fault);
-  }
+  for (size_t i = 0; i < args->sets && st == LH_OK; i++)
+    st = set_one(*document, args->set[i], a, fault);
   return st;
 }
 

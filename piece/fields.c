@@ -183,13 +183,13 @@ static bool is_control(const unsigned char *p, bool lines)
 }
 
 static lh_status read_text(const reading *r, const lh_at *at, const json_t *v,
-                           bool lines, const char **out)
+                           const lh_field *f, const char **out)
 {
   const char *s = json_string_value(v);
 
   if (!s) return wrong_kind(r, at, "a text", v);
-  for (const char *p = s; p < s + json_string_length(v); p++) {
-    if (is_control((const unsigned char *)p, lines)) {
+  for (const char *p = s; !f->file && p < s + json_string_length(v); p++) {
+    if (is_control((const unsigned char *)p, f->lines)) {
       return refuse(r, at, LH_INPUT, "the text holds a control character",
                     *p == '\n' || *p == '\t' ? "write it in one line"
                                              : "take it out");
@@ -323,7 +323,7 @@ static lh_status read_texts(const reading *r, const lh_at *at,
   *out = (lh_list){x, n};
   for (size_t i = 0; i < n && st == LH_OK; i++) {
     lh_at here = {at, NULL, i};
-    st = read_text(r, &here, json_array_get(v, i), false, &x[i]);
+    st = read_text(r, &here, json_array_get(v, i), f, &x[i]);
   }
   return st;
 }
@@ -393,7 +393,7 @@ static lh_status read_field(const reading *r, const lh_at *at,
     if (!json_is_boolean(v)) return wrong_kind(r, at, "true or false", v);
     *(bool *)member = json_is_true(v);
     return LH_OK;
-  case LH_F_TEXT: return read_text(r, at, v, f->lines, member);
+  case LH_F_TEXT: return read_text(r, at, v, f, member);
   case LH_F_CHOICE: return read_choice(r, at, f, v, member);
   case LH_F_OBJECT: return read_object(r, at, f->sub, v, member);
   case LH_F_LIST: return read_list(r, at, f, v, member);

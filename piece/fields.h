@@ -58,6 +58,7 @@ typedef struct {
   size_t offset; /* of the member in the struct               */
   bool required;
   bool lines;                 /* a text may have line ends and tabs        */
+  bool file;                  /* a text is a whole file: any characters    */
   double least, most;         /* of a number; NAN: no limit                */
   double otherwise;           /* the default; NAN: none                    */
   size_t most_items;          /* of a list; 0: LH_LIST_MOST                */

@@ -47,6 +47,22 @@ cat >recipe.json <<'J'
   {"material": "Pit clay (invented)", "parts": 100}]}}
 J
 
+cat >table.csv <<'J'
+name;SiO2;Al2O3;LOI;mesh;price per kg
+Fen clay (invented);60,5;25;12,5;200;0,8
+Fen sand (invented);99;<0,5;0,2;60;
+J
+cat >broken.csv <<'J'
+name;SiO2
+Marsh clay (invented);60
+Marsh 1;6o
+J
+cat >newer.csv <<'J'
+name,SiO2,Al2O3,LOI
+Fen clay (invented),60.75,25.0,12.25
+J
+"$program" book t2.book init >/dev/null
+
 # shellcheck disable=SC2086
 {
 say 'no book yet' 2 '' 's.book: cannot find it*init*' $b check
@@ -63,6 +79,21 @@ say 'add a file that is not there' 2 '' 'none.json: cannot read it*' \
   $b add slip none.json
 say 'add a material' 0 '*material-* is saved: revision 1.' '' \
   $b add material clay.json
+say 'a table of a supplier' 0 '*2 materials*2 new, 0 with a new revision*' '' \
+  book t2.book stock table.csv mesh
+say 'the same table again' 0 '*0 new, 0 with a new revision, 2 as they were.' \
+  '' book t2.book stock table.csv mesh
+say 'a column that is none of ours' 2 '' 'table.csv:1:21: *"mesh"*leave the column out*' \
+  book t2.book stock table.csv
+say 'a line that cannot be read, and nothing is kept' 2 '' \
+  'broken.csv:3:9: SiO2 of this line, "6o"*' book t2.book stock broken.csv
+say 'nothing of it' 0 '*Nothing found.' '' book t2.book search marsh
+say 'another analysis of one' 0 '*0 new, 1 with a new revision, 0 as*' '' \
+  book t2.book stock newer.csv
+id=$("$program" book t2.book search fen clay --json |
+  sed -n 's/.*"id": "\(.*\)".*/\1/p')
+say 'its price stays' 0 '*"LOI": 12.25*"price_per_kg": 0.8*' '' \
+  book t2.book read "$id"
 say 'list all, the newest first' 0 '*Pit clay*Grey slip*' '' $b list
 say 'list a kind' 0 '*slip*Grey slip*grey' '' $b list slip
 say 'list a kind without any' 0 '*Nothing found.' '' $b list tile

@@ -1,0 +1,1 @@
+materials --set /table=@materials_commas.csv

@@ -1,0 +1,1 @@
+materials --set /table=@materials_quarry.csv --set /leave_out/0=mesh

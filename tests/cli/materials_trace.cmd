@@ -1,0 +1,1 @@
+materials materials_example.json --set /trace_percent=9

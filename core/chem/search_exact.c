@@ -273,17 +273,22 @@ static double value_of(const lh_search_ready *r, const uint16_t *at, size_t p,
   return sum;
 }
 
-/* Is every amount more than a trace of the batch? */
+/* Is every amount more than a trace of the batch, and the batch more than
+** the noise that is left when the limits allow nothing at all?
+*/
 static bool all_there(const lh_search_ready *r, const uint16_t *at, size_t p,
                       const double *y)
 {
-  double sum = 0.0;
+  double sum = 0.0, size = 0.0;
 
-  for (size_t i = 0; i < p; i++) sum += fabs(y[i]) * r->scale[at[i]];
+  for (size_t i = 0; i < p; i++) {
+    sum += fabs(y[i]) * r->scale[at[i]];
+    size += fabs(y[i]);
+  }
   for (size_t i = 0; i < p; i++)
     if (!(y[i] * r->scale[at[i]] > LH_SEARCH_TRACE_PERCENT / 100.0 * sum))
       return false;
-  return p > 0 && sum > 0.0;
+  return p > 0 && size > 1e-9;
 }
 
 /* The least sum of a support whose columns may replace one another. */

@@ -3,35 +3,13 @@
 #include "check.h"
 #include "search_oracle.h"
 #include "search_room.h"
+#include "search_same.h"
 #include "search_stock.h"
 
 /* Rounding in a distance: two least squares of columns that may be within
 ** 1e-5 of one another, in double precision.
 */
 static const double near_enough = 1e-9;
-
-/* The whole ranking, support by support; those nearer to each other than
-** rounding may stand in either order.
-*/
-static bool same_ranking(const lh_search_choice *c, size_t found,
-                         const oracle_list *o)
-{
-  if (found != o->found) return false;
-  for (size_t i = 0; i < found; i++) {
-    bool met = false;
-    if (!(fabs(c[i].distance - o->list[i].distance) <= near_enough))
-      return false;
-    for (size_t j = 0; j < found && !met; j++)
-      met = fabs(o->list[j].distance - c[i].distance) <= near_enough &&
-            o->list[j].count == c[i].count &&
-            memcmp(o->list[j].material, c[i].material,
-                   c[i].count * sizeof(size_t)) == 0;
-    /* The last may tie with one that was left out. */
-    if (!met && c[i].distance < o->list[found - 1].distance - near_enough)
-      return false;
-  }
-  return true;
-}
 
 static void exhaustive(void)
 {
@@ -48,7 +26,7 @@ static void exhaustive(void)
     lh_search_problem p = stock_problem(&s, k, want);
     lh_status st = lh_search_nearest(&p, c, &f, &a, NULL);
     oracle_glaze(&p, want, &o);
-    if (st != LH_OK || !same_ranking(c, f.found, &o)) {
+    if (st != LH_OK || !same_ranking(c, f.found, &o, near_enough)) {
       printf("# target %zu: n %zu, k %zu, %zu choices\n", i, n, k, want);
       wrong++;
     }

@@ -49,7 +49,8 @@ static void oracle_keep(oracle_list *o, const oracle_recipe *e)
 /* Weighted column j: for a glaze what a gram brings; for a slip what 100
 ** moles of it bring less the target, to be mixed in shares that add to one.
 */
-static void oracle_column(const lh_search_problem *p, size_t j, double *c)
+static inline void oracle_column(const lh_search_problem *p, size_t j,
+                                 double *c)
 {
   double fired = 0.0;
 
@@ -71,7 +72,7 @@ typedef struct {
   oracle_recipe e;
 } oracle_work;
 
-static void oracle_solve(oracle_work *k)
+static inline void oracle_solve(oracle_work *k)
 {
   size_t n = k->e.count;
   double square = 0.0, sum = 0.0, *y = k->e.grams;
@@ -94,7 +95,7 @@ static void oracle_solve(oracle_work *k)
 }
 
 /* Glaze: the free least squares of every support. */
-static void oracle_grow(oracle_work *k, size_t from)
+static inline void oracle_grow(oracle_work *k, size_t from)
 {
   size_t d = k->e.count, rows = k->p->rows;
 
@@ -127,8 +128,8 @@ static void oracle_grow(oracle_work *k, size_t from)
   }
 }
 
-static void oracle_glaze(const lh_search_problem *p, size_t want,
-                         oracle_list *o)
+static inline void oracle_glaze(const lh_search_problem *p, size_t want,
+                                oracle_list *o)
 {
   static oracle_work k;
 

@@ -66,6 +66,7 @@ typedef struct {
 typedef struct {
   const char *id, *name;
   lh_from_doc *from;
+  lh_recipe_doc *recipe;
   double index;
   double *absorption_m2_g; /* depth per coat weight [36]          */
   double eats_g_m2;        /* slip it dissolves                   */
@@ -237,7 +238,8 @@ typedef struct {
   lh_point *outside_points, *inside_points; /* leather-hard [mm]          */
   size_t n_zones;
   lh_piece_zone *zones;
-  lh_recipe_found *recipes; /* one a slip; count 0 where there is none  */
+  lh_recipe_found *recipes;     /* one a slip; count 0 where there is none  */
+  lh_recipe_found glaze_recipe; /* count 0: none                        */
 } lh_piece;
 
 /* Read a piece: check the document, its references and its geometry, and

@@ -102,6 +102,8 @@ static const lh_field glaze_rows[] = {
     LH_TEXT(lh_glaze_doc, name, "name", false, "What you call it."),
     LH_OBJECT(lh_glaze_doc, from, "from", false, from_table,
               "Where the copy came from."),
+    LH_OBJECT(lh_glaze_doc, recipe, "recipe", false, lh_recipe_table,
+              "What it is made of: which stains bear it follows."),
     LH_NUMBER(lh_glaze_doc, index, "index", false, 1, 4, 1.5, NULL,
               "Refractive index (1.5 is that of window glass)."),
     LH_SPECTRUM_OF(lh_glaze_doc, absorption_m2_g, "absorption_m2_g", false, 0,

@@ -423,6 +423,15 @@ static lh_status join_slips(lh_piece *p, lh_arena *a, lh_fault *fault)
   return st;
 }
 
+static lh_status join_glaze(lh_piece *p, lh_arena *a, lh_fault *fault)
+{
+  static const lh_at glaze = {NULL, "glaze", 0}, at = {&glaze, "recipe", 0};
+
+  if (!p->doc->glaze || !p->doc->glaze->recipe) return LH_OK;
+  return lh_recipe_find(p->doc->glaze->recipe, &p->doc->materials, &at, NULL, a,
+                        &p->glaze_recipe, fault);
+}
+
 /* What the house holds to where the piece does not say otherwise. */
 static const lh_limits usual_limits = {
 #define X(member, least, most, usual, unit, help) .member = (usual),
@@ -445,6 +454,7 @@ lh_status lh_piece_read(json_t *json, lh_arena *a, lh_piece *p, lh_fault *fault)
   if (st == LH_OK) st = lh_piece_check_ids(doc, a, fault);
   if (st == LH_OK) st = lh_form_doc_curves(doc->form, &form, a, p, fault);
   if (st == LH_OK) st = join_slips(p, a, fault);
+  if (st == LH_OK) st = join_glaze(p, a, fault);
   if (st == LH_OK) st = join_zones(p, a, fault);
   if (st == LH_OK) st = lh_piece_paint(p, a, fault);
   return st;

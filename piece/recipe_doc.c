@@ -6,6 +6,7 @@
 
 #include "chem/formula.h"
 #include "chem/oxide.h"
+#include "chem/stain.h"
 #include "heap.h"
 #include "nearest.h"
 
@@ -29,6 +30,9 @@ static const lh_field material_fields[] = {
                "wt%", "How far each figure of the analysis may be off."),
     LH_CHOICE(lh_material_doc, class_, "class", false, lh_material_classes, NAN,
               "What it is in a recipe."),
+    LH_CHOICE(lh_material_doc, stain_family, "stain_family", false,
+              lh_stain_families, NAN,
+              "Of a stain: its kind, by which rules are known for it."),
     LH_NUMBER(lh_material_doc, density, "density", false, 0.5, 12, NAN,
               "g per cm3", "Of the solid."),
     LH_NUMBER(lh_material_doc, price_per_kg, "price_per_kg", false, 0, 1e6, NAN,
@@ -225,6 +229,7 @@ static lh_status from_document(const finding *f, const lh_material_doc *doc,
   }
   if (stain) found->oxides.inert = true;
   found->name = doc->name;
+  found->stain_family = doc->stain_family;
   found->class_ = doc->class_ < 0 ? "" : lh_material_classes[doc->class_];
   found->density = doc->density;
   found->price_per_kg = doc->price_per_kg;
@@ -233,6 +238,14 @@ static lh_status from_document(const finding *f, const lh_material_doc *doc,
   found->hazard_source = doc->hazards ? "as you gave them" : "";
   found->note = doc->note ? doc->note : "";
   return st;
+}
+
+/* -1 when it is none. */
+static int family_of(const char *name)
+{
+  for (int i = 0; lh_stain_families[i]; i++)
+    if (strcmp(lh_stain_families[i], name) == 0) return i;
+  return -1;
 }
 
 static void from_supplied(size_t i, lh_material_found *found)
@@ -248,6 +261,7 @@ static void from_supplied(size_t i, lh_material_found *found)
   found->hazards = s.hazards;
   found->hazard_source = s.hazard_source;
   found->note = s.note;
+  found->stain_family = family_of(s.stain_family);
   found->supplied = true;
 }
 

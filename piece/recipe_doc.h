@@ -20,6 +20,7 @@ typedef struct {
   lh_list moles;       /* lh_amount                      */
   lh_list uncertainty; /* lh_amount, wt%                 */
   int class_;          /* lh_material_classes            */
+  int stain_family;    /* lh_stain_families; -1: none    */
   double density;      /* [g/cm3]                        */
   double price_per_kg, stock_g;
   const char *hazards; /* GHS codes, "H302 H410"         */
@@ -52,7 +53,8 @@ typedef struct {
   lh_material oxides;
   double density, price_per_kg, stock_g; /* NAN when not known */
   const char *hazards, *hazard_source, *note;
-  bool supplied; /* came with the program */
+  int stain_family; /* lh_stain_families; -1: none */
+  bool supplied;    /* came with the program */
 } lh_material_found;
 
 /* A recipe with its materials found. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* verdict.c -- form, painting and mixing; the rest of the verdict stands in
-** verdict_slips.c, verdict_water.c and verdict_care.c. */
+** verdict_slips.c, verdict_stain.c, verdict_water.c and verdict_care.c. */
 #include "verdict.h"
 
 #include <math.h>
@@ -257,6 +257,7 @@ lh_status lh_verdict_make(const lh_verdict_input *in, lh_arena *a,
   stage(in, v);
   painting(in, v);
   lh_verdict_slips(in, v);
+  lh_verdict_stains(in, v);
   lh_verdict_water(in, v);
   for (size_t i = 0; i < in->cover->piece->doc->slips.count; i++)
     mixing(&in->jars[i], in->cover->piece->limits, v);

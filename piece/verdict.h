@@ -58,6 +58,7 @@ void lh_verdict_add(lh_verdict *v, lh_says says, const char *about,
                     const char *todo, const char *why, ...)
     __attribute__((format(printf, 5, 6)));
 void lh_verdict_slips(const lh_verdict_input *in, lh_verdict *v);
+void lh_verdict_stains(const lh_verdict_input *in, lh_verdict *v);
 void lh_verdict_water(const lh_verdict_input *in, lh_verdict *v);
 void lh_verdict_care(const lh_verdict_input *in, lh_verdict *v);
 

@@ -27,7 +27,8 @@ lh_supplied lh_supplied_at(size_t i)
                        .density_source = r->density_source,
                        .hazards = r->hazards,
                        .hazard_source = r->hazard_source,
-                       .note = r->note};
+                       .note = r->note,
+                       .stain_family = r->stain_family};
 }
 
 /* Bytes of s before the letter c, or before its end. */

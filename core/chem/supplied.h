@@ -28,6 +28,7 @@ typedef struct {
   const char *hazards;       /* "H302 H317", or empty                    */
   const char *hazard_source; /* where those codes are from               */
   const char *note;          /* "invented", "theoretical", ...           */
+  const char *stain_family;  /* of lh_stain_families, or empty           */
 } lh_supplied;
 
 /* How many there are, and the i-th of them. */

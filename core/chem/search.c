@@ -97,7 +97,8 @@ lh_status lh_search_nearest(const lh_search_problem *p,
   lh_search_ranking *k = lh_arena_take(a, 1, sizeof *k);
   if (!k) return LH_NOMEM;
   k->want = p->choices;
-  st = lh_search_tree(&r, k, p->visits, proof, &open, w);
+  st = lh_search_tree(&r, k, p->visits, proof, &open, a, w);
+  if (st == LH_NOMEM) return st;
   double length = length_of(p);
   for (size_t i = 0; i < k->count; i++) tell(p, &r, &k->entry[i], &choice[i]);
   proof->found = k->count;

@@ -115,9 +115,35 @@ void lh_search_rank(lh_search_ranking *k, const lh_search_entry *e);
 /* Above this value nothing can enter the list any more. */
 double lh_search_rank_reach(const lh_search_ranking *k);
 
-/* search_tree.c */
+/* A walk through the tree. */
+typedef struct {
+  const lh_search_ready *r;
+  lh_search_ranking *k;
+  lh_search_proof *proof;
+  const lh_watch *w;
+  uint64_t visits;
+  double noise; /* of a bound                           */
+  double open;  /* least bound of a branch left unseen  */
+  double done;  /* share of the tree seen               */
+  bool stop;
+  uint16_t in[LH_SEARCH_LINES]; /* the materials that are in */
+  size_t count;
+  double *room; /* LH_SEARCH_PAIR_ROOM, for counting out */
+} lh_search_walk;
+
+enum {
+  LH_SEARCH_PAIRED = 64, /* most columns in a branch that is counted out */
+  LH_SEARCH_PAIR_ROOM = LH_SEARCH_PAIRED * (LH_SEARCH_PAIRED + 4)
+};
+
+/* search_tree.c: walk the tree; look at the support that is in. */
 lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
                          uint64_t visits, lh_search_proof *proof, double *open,
-                         const lh_watch *w);
+                         lh_arena *a, const lh_watch *w);
+void lh_search_visit(lh_search_walk *t);
+
+/* search_pairs.c: look at every support of those in and up to most of these,
+** but the one that is in already. */
+void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n);
 
 #endif

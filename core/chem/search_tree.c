@@ -4,27 +4,19 @@
 
 #include "search_parts.h"
 
+/* A branch of no more supports than this is counted out: as many are tried in
+** the time of a bound or two.  A judgement of speed, not of truth.
+*/
+#define COUNT_OUT 8000.0
+
 /* Branch and bound over supports.  A branch is a set of materials that are
 ** in, and a set of those that may be; its bound is the least sum over both,
 ** however many.  It is split on the material that is dearest to leave out:
-** first with it, then without.  Every support is met once: when its last
-** material is put in.
+** first with it, then without; a small branch is counted out instead
+** (search_pairs.c).  Every support is met once: when its last material is put
+** in.
 */
-typedef struct {
-  const lh_search_ready *r;
-  lh_search_ranking *k;
-  lh_search_proof *proof;
-  const lh_watch *w;
-  uint64_t visits;
-  double noise; /* of a bound */
-  double open;  /* least bound of a branch left unseen */
-  double done;  /* share of the tree seen */
-  bool stop;
-  uint16_t in[LH_SEARCH_LINES];
-  size_t count;
-} tree;
-
-static void visit(tree *t)
+void lh_search_visit(lh_search_walk *t)
 {
   lh_search_entry e = {.count = t->count};
 
@@ -51,7 +43,7 @@ static void visit(tree *t)
 /* The material of those that may be that is dearest to leave out; n: none
 ** need be looked at.
 */
-static size_t choose(const tree *t, const uint16_t *may, size_t n,
+static size_t choose(const lh_search_walk *t, const uint16_t *may, size_t n,
                      const lh_search_sum *s)
 {
   double cost[LH_SEARCH_WIDE], most = -1.0;
@@ -72,15 +64,41 @@ static size_t choose(const tree *t, const uint16_t *may, size_t n,
 }
 
 /* Leave the branch unseen: nothing in it is nearer than its bound. */
-static void leave(tree *t, double bound)
+static void leave(lh_search_walk *t, double bound)
 {
   t->open = fmin(t->open, bound);
 }
 
-static void walk(tree *t, const uint16_t *from, size_t n,
+/* Is the branch small enough to be counted out? */
+static bool small(const lh_search_walk *t, size_t n)
+{
+  size_t left = t->r->most - t->count;
+  double ways = 1.0, all = 0.0;
+
+  if (t->r->limits || n > LH_SEARCH_PAIRED) return false;
+  for (size_t i = 1; i <= left && i <= n; i++) {
+    ways *= (double)(n + 1 - i) / (double)i;
+    all += ways;
+  }
+  return all <= COUNT_OUT;
+}
+
+/* The bound of a branch; s is its sum. */
+static double bound_of(lh_search_walk *t, const uint16_t *may, size_t n,
+                       lh_search_sum *s)
+{
+  uint16_t set[LH_SEARCH_MATERIALS];
+
+  memcpy(set, t->in, t->count * sizeof *set);
+  memcpy(set + t->count, may, n * sizeof *may);
+  return lh_search_bound(t->r, set, t->count + n, s) - t->noise;
+}
+
+/* `floor` is the bound of the branch that `from` and `start` describe. */
+static void walk(lh_search_walk *t, const uint16_t *from, size_t n,
                  const lh_search_sum *start, double floor, double share)
 {
-  uint16_t may[LH_SEARCH_MATERIALS], set[LH_SEARCH_MATERIALS];
+  uint16_t may[LH_SEARCH_MATERIALS];
   lh_search_sum s = *start;
 
   memcpy(may, from, n * sizeof *may);
@@ -90,12 +108,8 @@ static void walk(tree *t, const uint16_t *from, size_t n,
       return;
     }
     t->proof->nodes++;
-    memcpy(set, t->in, t->count * sizeof *set);
-    memcpy(set + t->count, may, n * sizeof *may);
-    double bound = lh_search_bound(t->r, set, t->count + n, &s) - t->noise;
-    floor = fmax(floor, bound);
-    size_t i = choose(t, may, n, &s);
-    if (floor > lh_search_rank_reach(t->k) || i == n) {
+    size_t i = floor > lh_search_rank_reach(t->k) ? n : choose(t, may, n, &s);
+    if (i == n) {
       t->proof->pruned++;
       t->done += share;
       return;
@@ -105,32 +119,42 @@ static void walk(tree *t, const uint16_t *from, size_t n,
       t->proof->end = LH_SEARCH_WATCH;
       continue;
     }
+    if (small(t, n)) {
+      lh_search_pairs(t, may, n);
+      if (t->stop) leave(t, floor);
+      t->done += share;
+      return;
+    }
     t->in[t->count++] = may[i];
     memmove(&may[i], &may[i + 1], (--n - i) * sizeof *may);
-    visit(t);
+    lh_search_visit(t);
     share *= 0.5;
     if (t->count < t->r->most)
       walk(t, may, n, &s, floor, share);
     else
       t->done += share;
     t->count--;
+    if (!t->stop) floor = fmax(floor, bound_of(t, may, n, &s));
   }
 }
 
 lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
                          uint64_t visits, lh_search_proof *proof, double *open,
-                         const lh_watch *w)
+                         lh_arena *a, const lh_watch *w)
 {
-  tree t = {.r = r,
-            .k = k,
-            .proof = proof,
-            .w = w,
-            .visits = visits,
-            .noise = r->limits ? 1e-10 : 1e-14,
-            .open = INFINITY};
+  lh_search_walk t = {.r = r,
+                      .k = k,
+                      .proof = proof,
+                      .w = w,
+                      .visits = visits,
+                      .noise = r->limits ? 1e-10 : 1e-14,
+                      .open = INFINITY};
   uint16_t may[LH_SEARCH_MATERIALS];
   lh_search_sum s = {.count = 0};
   size_t n = 0, musts = 0;
+
+  t.room = lh_arena_take(a, LH_SEARCH_PAIR_ROOM, sizeof *t.room);
+  if (!t.room) return LH_NOMEM;
 
   for (size_t j = 0; j < r->n; j++) may[j] = (uint16_t)j;
   proof->floor = fmax(0.0, lh_search_bound(r, may, r->n, &s) - t.noise);
@@ -141,7 +165,7 @@ lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
         t.in[t.count++] = (uint16_t)j;
       else
         may[n++] = (uint16_t)j;
-    if (t.count) visit(&t);
+    if (t.count) lh_search_visit(&t);
     if (t.count < r->most) walk(&t, may, n, &s, proof->floor, 1.0);
   }
   *open = t.open;

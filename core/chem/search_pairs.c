@@ -1,0 +1,173 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <string.h>
+
+#include "search_parts.h"
+
+/* Counting a small branch out.
+**
+** Once the materials that are in are cleared out of the products of the
+** others (a step of Cholesky each: the Schur complement), what is left tells
+** at once what one material more, or two, would do: with g and h the cleared
+** products, two columns p, q have the free least sum
+**   x_p = (h_p g_qq - h_q g_pq) / det,   det = g_pp g_qq - g_pq^2,
+**   the value falls by h_p x_p + h_q x_q,
+** so that signs and fall are tested for a row of q at once, without division.
+** A support of which all amounts are positive is the free least sum of its
+** columns; the few that pass are looked at exactly.
+**
+** Clearing out a column that is nearly a mixture of those before it (pivot d)
+** leaves rounding of about 1e-16 / d in the rest; the tests give way by more.
+*/
+typedef struct {
+  size_t n, stride;
+  double value;  /* of those in, signs free        */
+  double slack;  /* by how much the tests give way */
+  double *g;     /* g[n * stride], full            */
+  double *h, *d; /* h[n]; the diagonal             */
+  uint16_t at[LH_SEARCH_PAIRED];
+} level;
+
+static const double alike = 0.9 * LH_SEARCH_ALIKE * LH_SEARCH_ALIKE;
+
+static double *lay_out(level *l, size_t n, double *room)
+{
+  l->stride = (n + 1) & ~(size_t)1;
+  l->h = room;
+  l->d = room + l->stride;
+  l->g = room + 2 * l->stride;
+  return l->g + n * l->stride;
+}
+
+/* Those columns of f after p, with p cleared out of them. */
+static double *clear_out(const level *f, size_t p, level *to, double *room)
+{
+  const double *row = &f->g[p * f->stride + p + 1];
+  double inverse = 1.0 / f->d[p], x = f->h[p] * inverse;
+  size_t n = f->n - p - 1;
+
+  to->n = n;
+  to->value = f->value - f->h[p] * x;
+  to->slack = fmax(f->slack, 4e-15 * inverse);
+  room = lay_out(to, n, room);
+  memcpy(to->at, &f->at[p + 1], n * sizeof *to->at);
+  for (size_t j = 0; j < n; j++) to->h[j] = f->h[p + 1 + j] - x * row[j];
+  for (size_t i = 0; i < n; i++) {
+    const double *from = &f->g[(p + 1 + i) * f->stride + p + 1];
+    double *g = &to->g[i * to->stride], c = row[i] * inverse;
+    /* The half from the diagonal on is all that is asked for. */
+    for (size_t j = i; j < n; j++) g[j] = from[j] - c * row[j];
+    to->d[i] = g[i];
+  }
+  return room;
+}
+
+static void look(lh_search_walk *t, uint16_t p)
+{
+  t->in[t->count++] = p;
+  lh_search_visit(t);
+  t->count--;
+}
+
+/* One more: p. */
+static void single(lh_search_walk *t, const level *l, size_t p, double fall)
+{
+  double h = l->h[p];
+
+  if (h > -l->slack && h * h > fall * l->d[p] - l->slack) look(t, l->at[p]);
+}
+
+/* Two more: p and each after it. */
+static void pairs(lh_search_walk *t, const level *l, size_t p, double fall)
+{
+  const double *g = &l->g[p * l->stride], *h = l->h, *d = l->d;
+  double hp = h[p], dp = d[p], s = -4.0 * l->slack;
+  unsigned char hit[LH_SEARCH_PAIRED];
+  unsigned any = 0;
+
+  for (size_t q = p + 1; q < l->n; q++) {
+    double xp = hp * d[q] - h[q] * g[q], xq = h[q] * dp - hp * g[q];
+    double over = hp * xp + h[q] * xq - fall * (dp * d[q] - g[q] * g[q]);
+    double least = xp < xq ? xp : xq;
+    least = least < over ? least : over;
+    hit[q] = least > s;
+    any |= hit[q];
+  }
+  if (!any) return;
+  t->in[t->count++] = l->at[p];
+  for (size_t q = p + 1; q < l->n && !t->stop; q++)
+    if (hit[q] && d[q] > alike) look(t, l->at[q]);
+  t->count--;
+}
+
+static void count_out(lh_search_walk *t, const level *l, double *room)
+{
+  size_t left = t->r->most - t->count;
+
+  for (size_t p = 0; p < l->n && !t->stop; p++) {
+    if (!(l->d[p] > alike)) continue;
+    double fall = l->value - lh_search_rank_reach(t->k);
+    single(t, l, p, fall);
+    if (left == 2) pairs(t, l, p, fall);
+    if (left < 3 || p + 1 == l->n) continue;
+    level next;
+    double *rest = clear_out(l, p, &next, room);
+    t->in[t->count++] = l->at[p];
+    count_out(t, &next, rest);
+    t->count--;
+  }
+}
+
+/* Clear those that are in out of the products of the others; false when they
+** are nearly alike among themselves, so that no support has them all.
+*/
+static bool begin(const lh_search_walk *t, const uint16_t *may, size_t n,
+                  level *l)
+{
+  const lh_search_ready *r = t->r;
+  double in[LH_SEARCH_LINES][LH_SEARCH_PAIRED + LH_SEARCH_LINES + 1];
+  size_t c = t->count;
+
+  l->value = 1.0;
+  l->slack = 4e-15;
+  for (size_t i = 0; i < n; i++) {
+    const double *from = &r->gram[may[i] * r->all];
+    for (size_t j = 0; j < n; j++) l->g[i * l->stride + j] = from[may[j]];
+    l->h[i] = r->h[may[i]];
+  }
+  for (size_t i = 0; i < c; i++) {
+    const double *from = &r->gram[t->in[i] * r->all];
+    double *row = in[i];
+    for (size_t j = 0; j < n; j++) row[j] = from[may[j]];
+    for (size_t j = i; j < c; j++) row[n + j] = from[t->in[j]];
+    row[n + c] = r->h[t->in[i]];
+    for (size_t k = 0; k < i; k++) {
+      double f = in[k][n + i];
+      for (size_t j = 0; j < n; j++) row[j] -= f * in[k][j];
+      for (size_t j = i; j <= c; j++) row[n + j] -= f * in[k][n + j];
+    }
+    double pivot = row[n + i];
+    if (!(pivot > alike)) return false;
+    l->slack = fmax(l->slack, 4e-15 / pivot);
+    double scale = 1.0 / sqrt(pivot);
+    for (size_t j = 0; j < n; j++) row[j] *= scale;
+    for (size_t j = i; j <= c; j++) row[n + j] *= scale;
+    l->value -= row[n + c] * row[n + c];
+    for (size_t j = 0; j < n; j++) {
+      l->h[j] -= row[n + c] * row[j];
+      double *g = &l->g[j * l->stride];
+      for (size_t k = j; k < n; k++) g[k] -= row[j] * row[k];
+    }
+  }
+  for (size_t i = 0; i < n; i++) l->d[i] = l->g[i * l->stride + i];
+  return true;
+}
+
+void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n)
+{
+  level l = {.n = n};
+  double *rest = lay_out(&l, n, t->room);
+
+  memcpy(l.at, may, n * sizeof *may);
+  if (begin(t, may, n, &l)) count_out(t, &l, rest);
+}

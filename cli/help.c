@@ -89,26 +89,29 @@ void lh_help_one(const lh_operation *op, FILE *out)
           op->takes_piece
               ? "The document is a piece (docs/piece.md). Fields of "
                 "its \"ask\" object:"
+          : op->knows_pieces
+              ? "Fields of the document; or of the \"ask\" object of a piece "
+                "(docs/piece.md):"
               : "Fields of the document:");
   lh_fields_help(op->fields, 2, out);
   if (op->media)
     fprintf(out, "\nGives a file (%s): say where with --out.\n", op->media);
-  if (op->example) {
-    fprintf(out, "\nExample (leatherhard %s example.json):\n", op->name);
-    put_example(op->example, out);
-  }
-  if (op->takes_piece) {
+  if (op->takes_piece || op->knows_pieces)
     fprintf(out,
             "\nA piece of a book may be named instead (with --book FILE):\n"
             "  {\"piece\": {\"id\": \"...\", \"revision\": 12}, "
             "\"ask\": {...}}\n"
             "Without a revision it is the newest.\n");
+  if (op->example) {
+    fprintf(out, "\nExample (leatherhard %s example.json):\n", op->name);
+    put_example(op->example, out);
+  }
+  if (op->takes_piece)
     fprintf(out, "\nExample: leatherhard %s docs/example-piece.json%s\n",
             op->name,
             !op->media                            ? ""
             : strcmp(op->media, "image/png") == 0 ? " --out mine.png"
                                                   : " --out mine.pdf");
-  }
 }
 
 /* Text in mdoc(7): each sentence on a line of its own; a line that opens with

@@ -64,11 +64,14 @@ static bool put_operation(const lh_operation *op, FILE *out)
             op->media);
   fputs(op->takes_piece
             ? "<details><summary>Fields of \"ask\" in the piece</summary><pre>"
+        : op->knows_pieces
+            ? "<details><summary>Fields of the document, or of \"ask\" in a "
+              "piece</summary><pre>"
             : "<details><summary>Fields of the document</summary><pre>",
         out);
   if (!put_fields(op->fields, out)) return false;
   fputs("</pre></details>\n", out);
-  if (op->takes_piece)
+  if (op->takes_piece || op->knows_pieces)
     fputs("<p>A piece of the open book may be named instead of sent: "
           "<code>{\"piece\": {\"id\": \"...\", \"revision\": 12}, "
           "\"ask\": {...}}</code>; without a revision it is the newest.</p>\n",

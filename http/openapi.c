@@ -30,7 +30,7 @@ static json_t *schema_of(const lh_operation *op, json_t *all)
   json_t *schema = lh_operation_schema(op), *schemas, *piece, *ask, *whole;
 
   json_object_del(schema, "$schema"); /* 3.1 schemas are of that dialect */
-  if (!schema || !op->takes_piece) return schema;
+  if (!schema || !(op->takes_piece || op->knows_pieces)) return schema;
   schemas = json_object_get(json_object_get(all, "components"), "schemas");
   piece = json_incref(json_array_get(json_object_get(schema, "oneOf"), 0));
   ask =

@@ -437,7 +437,8 @@ lh_status lh_job_start(lh_jobs *jobs, const lh_operation *op, char *text,
   *out = NULL;
   if (!job) return LH_NOMEM;
   job->op = op;
-  return enter(jobs, op->takes_piece ? LONG : SHORT, job, out);
+  return enter(jobs, op->takes_piece || op->knows_pieces ? LONG : SHORT, job,
+               out);
 }
 
 lh_status lh_job_start_ask(lh_jobs *jobs, const lh_book_ask *ask, char *text,

@@ -55,6 +55,7 @@ static const lh_field slip_rows[] = {
     UNUSED("ground"),
     UNUSED("invented"),
     UNUSED("optics_from"),
+    UNUSED("tiles_read_by"),
     UNUSED("note"),
 };
 static const lh_fields slip_table = LH_FIELDS("slip", lh_mix_slip, slip_rows);

@@ -31,6 +31,12 @@ const lh_operation *lh_operation_find(const char *name)
   return NULL;
 }
 
+bool lh_operation_piece(const lh_operation *op, const json_t *document)
+{
+  return op->takes_piece ||
+         (op->knows_pieces && json_object_get(document, "format"));
+}
+
 /* Of a piece, the operation's own fields stand in "ask"; the rest of the
 ** document is for the handler to read as a piece. */
 static lh_status read_ask(const lh_operation *op, const lh_call *call,
@@ -41,7 +47,7 @@ static lh_status read_ask(const lh_operation *op, const lh_call *call,
   json_t *empty = NULL;
   lh_status st;
 
-  if (!op->takes_piece)
+  if (!lh_operation_piece(op, call->document))
     return lh_fields_read(op->fields, json, NULL, call->arena, ask, fault);
   json = json_object_get(call->document, "ask");
   if (!json || json_is_null(json)) json = empty = json_object();
@@ -52,9 +58,9 @@ static lh_status read_ask(const lh_operation *op, const lh_call *call,
 
 json_t *lh_operation_schema(const lh_operation *op)
 {
-  json_t *piece, *named, *both, *ask = lh_fields_schema(op->fields);
+  json_t *piece, *named, *both, *ask = lh_fields_schema(op->fields), *own;
 
-  if (!op->takes_piece || !ask) return ask;
+  if (!(op->takes_piece || op->knows_pieces) || !ask) return ask;
   json_object_del(ask, "$schema");
   named = lh_refer_schema(json_incref(ask));
   piece = lh_fields_schema(&lh_piece_table);
@@ -68,6 +74,14 @@ json_t *lh_operation_schema(const lh_operation *op)
                            "https://json-schema.org/draft/2020-12/schema",
                            "oneOf", piece, named)
                : NULL;
+  own = op->knows_pieces ? lh_fields_schema(op->fields) : NULL;
+  json_object_del(own, "$schema");
+  if (op->knows_pieces &&
+      (!own || json_array_append(json_object_get(both, "oneOf"), own) != 0)) {
+    json_decref(both);
+    both = NULL;
+  }
+  json_decref(own);
   json_decref(ask);
   json_decref(piece);
   json_decref(named);
@@ -75,11 +89,11 @@ json_t *lh_operation_schema(const lh_operation *op)
 }
 
 /* Does the document have a place for materials? */
-static bool takes_materials(const lh_operation *op)
+static bool takes_materials(const lh_operation *op, const json_t *document)
 {
   for (size_t i = 0; i < op->fields->count; i++)
     if (strcmp(op->fields->list[i].key, "materials") == 0) return true;
-  return op->takes_piece;
+  return lh_operation_piece(op, document);
 }
 
 lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
@@ -95,14 +109,14 @@ lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
     return lh_fault_say(fault, LH_INPUT, "/", "give a piece, see docs/piece.md",
                         "an object is wanted");
   }
-  if (op->takes_piece)
+  if (op->takes_piece || op->knows_pieces)
     st = lh_refer_take(call->book, call->document, call->arena,
                        &reply->referred, fault);
   if (reply->referred) {
     stocked.document = reply->referred;
     call = &stocked;
   }
-  if (st == LH_OK && takes_materials(op))
+  if (st == LH_OK && takes_materials(op, call->document))
     st = lh_stock_bring(call->book, call->document, &reply->widened, fault);
   if (st != LH_OK) return st;
   if (reply->widened) {

@@ -109,7 +109,12 @@ typedef struct {
   const char *media;   /* of the file it gives; NULL: none            */
   bool takes_piece;    /* the document is a piece, or names one of    */
                        /* the book (refer.h); fields in "ask"         */
+  bool knows_pieces;   /* the document may be a piece, read likewise  */
 } lh_operation;
+
+/* Is this document a piece, for an operation that may take one?  After a
+** reference to a piece of the book has been followed. */
+bool lh_operation_piece(const lh_operation *op, const json_t *document);
 
 /* The i-th of the table, in the order of the help; NULL past the end. */
 const lh_operation *lh_operation_at(size_t i);
@@ -119,7 +124,7 @@ const lh_operation *lh_operation_find(const char *name);
 
 /* The JSON Schema of its document; a new reference, NULL: out of memory.  Of an
 ** operation that takes a piece it is "oneOf": the piece itself, or one of the
-** book. */
+** book, or what else it takes. */
 json_t *lh_operation_schema(const lh_operation *op);
 
 /* Run an operation on a document.

@@ -93,6 +93,7 @@ typedef struct {
   bool ground; /* laid first, all over                */
   bool invented;
   const char *optics_from; /* where the optical numbers are from  */
+  int read_by;             /* lh_read_by; -1: not told            */
   const char *note;
 } lh_slip_doc;
 
@@ -198,6 +199,14 @@ typedef struct {
 
 /* Stages at which slip is laid. */
 enum { LH_ON_LEATHER_HARD, LH_ON_DRY, LH_ON_BISQUE };
+
+/* With what the tiles of a slip were read. */
+typedef enum {
+  LH_READ_SPECTROPHOTOMETER,
+  LH_READ_COLORIMETER,
+  LH_READ_PHOTOGRAPH
+} lh_read_by;
+extern const char *const lh_slip_readers[];
 
 extern const lh_fields lh_piece_table;
 extern const lh_fields lh_form_table; /* also the operation `form` */

@@ -12,6 +12,8 @@ static const char *const ware_stages[] = {"leather-hard", "dry", "bisque",
                                           NULL};
 static const char *const zone_kinds[] = {"band", "disc", NULL};
 static const char *const faces[] = {"outside", "inside", NULL};
+const char *const lh_slip_readers[] = {"spectrophotometer", "colorimeter",
+                                       "photograph", NULL};
 static const char *const sides[] = {"thin", "thick", NULL};
 static const char *const mark_kinds[] = {
     "stroke", "dab", "line", "dot", "fill", "banding line", "sgraffito", NULL};
@@ -161,6 +163,8 @@ static const lh_field slip_rows[] = {
     LH_FLAG(lh_slip_doc, invented, "invented", 0, "Made up, not measured."),
     LH_TEXT(lh_slip_doc, optics_from, "optics_from", false,
             "Where K and S are from."),
+    LH_CHOICE(lh_slip_doc, read_by, "tiles_read_by", false, lh_slip_readers,
+              NAN, "With what the tiles behind K and S were read."),
     LH_NOTE(lh_slip_doc, note, "note", false, "A few words for its sheet."),
 };
 const lh_fields lh_slip_fields = LH_FIELDS("slip", lh_slip_doc, slip_rows);

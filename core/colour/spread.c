@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* spread.c -- how sure a predicted colour is (the end of stack.h). */
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
+#include "chance.h"
 #include "difference.h"
-#include "exact.h"
 #include "stack.h"
 
 enum { DRAWS = 400 };
@@ -13,31 +12,6 @@ enum { DRAWS = 400 };
 lh_stack_doubt lh_stack_doubt_default(void)
 {
   return (lh_stack_doubt){0.10, 0.10, 0.20, 0.15, 0.03};
-}
-
-/* splitmix64: Steele, Lea & Flood (2014). */
-static uint64_t next(uint64_t *state)
-{
-  uint64_t z = *state += UINT64_C(0x9E3779B97F4A7C15);
-
-  z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
-  z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
-  return z ^ (z >> 31);
-}
-
-/* A normal deviate by Box and Muller (1958), one of each pair. */
-static double normal(uint64_t *state)
-{
-  double u = ((double)(next(state) >> 11) + 1.0) * 0x1p-53, s, c;
-
-  lh_exact_sincos((double)(next(state) >> 11) * 0x1p-53, &s, &c);
-  return sqrt(-2.0 * lh_exact_log(u)) * c;
-}
-
-/* A factor about 1 with relative standard deviation d. */
-static double factor(uint64_t *state, double d)
-{
-  return lh_exact_exp(d * normal(state));
 }
 
 /* One draw's stack: own copies of whatever a doubt touches. */
@@ -62,15 +36,17 @@ static lh_status scale_slip(const lh_slip_optics *from, double k, double s,
 static lh_status one(const lh_stack *st, const lh_stack_doubt *d,
                      uint64_t *state, lh_stack_ready *ready, draw *w, lh_xyz *c)
 {
-  double body = factor(state, d->substrate), depth = factor(state, d->depth);
+  double body = lh_chance_factor(state, d->substrate),
+         depth = lh_chance_factor(state, d->depth);
 
   for (size_t j = 0; j < st->count; j++) {
     size_t same = 0;
     while (st->layers[same].slip != st->layers[j].slip) same++;
     w->slip[j] = (unsigned char)same;
-    w->coat[j] = st->layers[j].coat * factor(state, d->coat);
+    w->coat[j] = st->layers[j].coat * lh_chance_factor(state, d->coat);
     if (same < j) continue;
-    double k = factor(state, d->absorption), s = factor(state, d->scattering);
+    double k = lh_chance_factor(state, d->absorption),
+           s = lh_chance_factor(state, d->scattering);
     lh_status bad =
         scale_slip(st->layers[j].slip, k, s, &w->room, &w->slips[j]);
     if (bad) return bad;
@@ -87,23 +63,10 @@ static lh_status one(const lh_stack *st, const lh_stack_doubt *d,
   return LH_OK;
 }
 
-/* The value with a share q of v at or below it, after sorting v. */
-static double quantile(double *v, double q)
-{
-  for (size_t i = 1; i < DRAWS; i++) { /* insertion: few enough */
-    double x = v[i];
-    size_t j = i;
-    for (; j > 0 && v[j - 1] > x; j--) v[j] = v[j - 1];
-    v[j] = x;
-  }
-  double at = q * (DRAWS - 1);
-  size_t i = (size_t)at;
-  return v[i] + (at - (double)i) * (v[i + 1] - v[i]);
-}
-
 static lh_range range_of(double value, double *v)
 {
-  double low = quantile(v, 0.05), high = quantile(v, 0.95);
+  double low = lh_chance_quantile(v, DRAWS, 0.05),
+         high = lh_chance_quantile(v, DRAWS, 0.95);
 
   return (lh_range){value, fmin(low, value), fmax(high, value)};
 }
@@ -120,7 +83,7 @@ lh_status lh_stack_spread(const lh_stack *s, lh_illuminant ill,
   lh_stack_ready ready;
   draw w;
   lh_status st = lh_stack_reflectance(s, R);
-  uint64_t state = UINT64_C(20261125); /* any number, always the same */
+  uint64_t state = LH_CHANCE_SEED;
 
   if (st) return st;
   if (doubtful(d->absorption) || doubtful(d->scattering) || doubtful(d->coat) ||
@@ -142,6 +105,6 @@ lh_status lh_stack_spread(const lh_stack *s, lh_illuminant ill,
   range->L = range_of(best.L, v[0]);
   range->a = range_of(best.a, v[1]);
   range->b = range_of(best.b, v[2]);
-  range->radius = quantile(v[3], 0.90);
+  range->radius = lh_chance_quantile(v[3], DRAWS, 0.90);
   return LH_OK;
 }

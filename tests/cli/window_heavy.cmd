@@ -1,0 +1,1 @@
+window window_example.json --set /best=2500

@@ -1,0 +1,1 @@
+window window_example.json --set /over/stack_top_first/0/absorption_m2_g=0.001 --set /over/stack_top_first/0/scattering_m2_g=0.04 --set /over/stack_top_first/0/coat_g_m2=90 --set /over/reflectance=0.2

@@ -86,14 +86,17 @@ async function freePort() {
 const state = mkdtempSync(join(tmpdir(), 'leatherhard-page-'));
 process.on('exit', () => rmSync(state, { recursive: true, force: true }));
 
+/** How long anything is waited for on a busy machine. [ms] */
+export const PATIENCE = 60000;
+
 /** Start `leatherhard serve`; `address` admits who opens it. */
-export async function serve(port) {
+export async function serve(port, { book = true } = {}) {
   const at = port ?? (await freePort());
   const child = spawn(
     program,
     [
       ...['serve', '--port', String(at), '--page-dir', dist],
-      ...['--book', join(state, 'studio.book')],
+      ...(book ? ['--book', join(state, 'studio.book')] : []),
     ],
     {
       stdio: ['ignore', 'pipe', 'pipe'],
@@ -109,7 +112,7 @@ export async function serve(port) {
       if (found) ok(found[0]);
     });
     child.on('exit', (code) => no(new Error(`serve ended, ${code}: ${said}`)));
-    setTimeout(() => no(new Error(`serve says only: ${said}`)), 15000).unref();
+    setTimeout(() => no(new Error(`serve says only: ${said}`)), PATIENCE).unref();
   });
   child.stdout.on('data', () => {});
   return {
@@ -139,6 +142,7 @@ export async function open(browser, server, options = {}) {
     reducedMotion: 'reduce',
     ...options,
   });
+  context.setDefaultTimeout(PATIENCE);
   const page = await context.newPage();
   const complaints = [];
   page.on('pageerror', (e) => complaints.push(`error: ${e.message}`));
@@ -148,7 +152,7 @@ export async function open(browser, server, options = {}) {
     }
   });
   await page.goto(server.address);
-  await page.waitForURL((u) => u.pathname === '/', { timeout: 15000 });
+  await page.waitForURL((u) => u.pathname === '/', { timeout: PATIENCE });
   await page.waitForSelector('main');
   return { context, page, complaints };
 }
@@ -170,7 +174,7 @@ export async function settled(page) {
         document.body.textContent ?? '',
       ),
     undefined,
-    { timeout: 60000 },
+    { timeout: PATIENCE },
   );
 }
 

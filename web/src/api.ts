@@ -58,11 +58,17 @@ export interface About {
   token?: string;
 }
 let about: Promise<About> | undefined;
+let run = '';
+
+/** Another word for each run of the server; '' before it was heard. */
+export const serverRun = () => run;
 
 async function askAbout(): Promise<About> {
   const r = await fetch('api/about', { cache: 'no-store' });
   set(true);
-  return r.ok ? ((await r.json()) as About) : {};
+  const is = r.ok ? ((await r.json()) as About) : {};
+  if (is.token) run = is.token;
+  return is;
 }
 /** Asked once, and again after the server was away: it may have a new token. */
 export function aboutServer(): Promise<About> {
@@ -178,14 +184,14 @@ export async function askText<T>(
   return (await r.json()) as T;
 }
 
-/** The file that an operation gives. */
+/** The file that an operation gives; `body` is the document as text. */
 export async function file(
   op: string,
-  doc: unknown,
+  body: string,
   media: string,
   signal?: AbortSignal,
 ): Promise<Blob> {
-  const r = await post(op, JSON.stringify(doc), media, signal);
+  const r = await post(op, body, media, signal);
   const blob = await r.blob();
   return blob.type === media ? blob : new Blob([blob], { type: media });
 }

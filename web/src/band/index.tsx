@@ -11,6 +11,7 @@ import { store } from '../store';
 import { WAYS, bare, count as counted, figures, fixed } from '../words';
 import { usePiece } from '../ui/hooks';
 import { Choice } from '../ui/field';
+import { Apart, Sign, useConfirmed, type Confirmed } from './confirm';
 import { beside, movable, nameOf } from './edit';
 import { Hand, type Setting, type Tool } from './hand';
 import { BandView } from './view';
@@ -109,18 +110,22 @@ function Select(p: {
 }
 
 /** What lies on one pot of the slip in hand, at once. */
-function Laid({ slip }: { slip: Slip }) {
+function Laid({ slip, sign }: { slip: Slip; sign: Confirmed }) {
   const [n, set] = useState<Numbers | null>(core.numbers);
   useEffect(() => core.onNumbers(set), []);
   const x = n?.slips.find((s) => s.slip === slip.id);
   return (
-    <output class="band-laid">
-      {x
-        ? `${fixed(x.dry_g, 2)} g dry of ${bare(
-            slip.name ?? slip.id,
-          ).toLowerCase()} on each pot`
-        : ''}
-    </output>
+    <p class="band-laid">
+      {x ? (
+        <>
+          <output data-exactly={x.dry_g}>
+            {fixed(x.dry_g, 2)} g dry of{' '}
+            {bare(slip.name ?? slip.id).toLowerCase()} on each pot
+          </output>
+          <Sign of={sign} />
+        </>
+      ) : null}
+    </p>
   );
 }
 
@@ -147,6 +152,7 @@ function Outside({ map, slip }: { map: WindowMap | null; slip: Slip }) {
 
 export function Band() {
   const piece = usePiece();
+  const confirmed = useConfirmed(piece);
   const [, again] = useReducer((n: number) => n + 1, 0);
   const [open, setOpen] = useState(core.shapes !== null);
   const [trouble, setTrouble] = useState('');
@@ -471,9 +477,10 @@ export function Band() {
           </p>
         ) : null}
         {drawing && !thickness && slip && setting.tool !== 'sgraffito' ? (
-          <Laid slip={slip} />
+          <Laid slip={slip} sign={confirmed} />
         ) : null}
       </div>
+      <Apart of={confirmed} />
       {troubles.length ? (
         <p class="band-words" role="alert">
           Not painted: {troubles[0]}.

@@ -38,6 +38,8 @@ class Core {
   /** Charts, profiles and repeats at once, in the page itself. */
   shapes: Shapes | null = null;
   numbers: Numbers | null = null;
+  /** The latest numbers of a piece without a change under way, and of which. */
+  settled: { piece: Piece; numbers: Numbers } | null = null;
   /** How long the last change took in the worker: laid and measured, then
    *  coloured. [ms] */
   took = { numbers: 0, skins: 0 };
@@ -47,6 +49,7 @@ class Core {
   private n = 0; // asked
   private done = 0; // answered
   private numbered = 0;
+  private pieces = new Map<number, Piece>(); // what the n-th was asked of
   private waiting: { n: number; go: (x: Numbers) => void }[] = [];
   private paintings = new Map<string, Painting>();
   private onPaintings = new Set<OnPainting>();
@@ -88,6 +91,7 @@ class Core {
     this.send({ kind: 'piece', piece: store.piece, n: ++this.n });
   }
   private send(m: ToWorker): void {
+    if ('n' in m) this.pieces.set(m.n, store.piece);
     this.worker?.postMessage(m);
     this.tellBusy();
   }
@@ -206,6 +210,7 @@ class Core {
         this.numbers = m.numbers;
         this.numbered = m.n;
         this.took.numbers = m.ms;
+        this.keepSettled(m.n, m.previewed ? null : m.numbers);
         for (const w of this.waiting.filter((x) => x.n <= m.n)) w.go(m.numbers);
         this.waiting = this.waiting.filter((x) => x.n > m.n);
         for (const fn of [...this.onNumberss]) fn(m.numbers);
@@ -226,6 +231,12 @@ class Core {
         );
         this.windows.delete(m.id);
     }
+  }
+
+  private keepSettled(n: number, numbers: Numbers | null): void {
+    const piece = this.pieces.get(n);
+    for (const k of [...this.pieces.keys()]) if (k <= n) this.pieces.delete(k);
+    if (piece && numbers) this.settled = { piece, numbers };
   }
 
   private take(s: Skin): void {

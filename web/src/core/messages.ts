@@ -31,7 +31,14 @@ export interface Skin {
 }
 
 export type FromWorker =
-  | { kind: 'numbers'; n: number; numbers: Numbers; ms: number }
+  /** previewed: with a change in them that is not made yet. */
+  | {
+      kind: 'numbers';
+      n: number;
+      numbers: Numbers;
+      previewed: boolean;
+      ms: number;
+    }
   | { kind: 'skins'; n: number; skins: Skin[]; ms: number }
   /** A patch did not fit: the whole piece is wanted. */
   | { kind: 'lost' }

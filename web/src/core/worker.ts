@@ -42,7 +42,8 @@ function work(n: number): void {
   const laid = engine.lay(now);
   const numbers = sum(now, engine.measure(), engine.troubles);
   const measured = performance.now();
-  tell({ kind: 'numbers', n, numbers, ms: measured - begin });
+  const previewed = preview !== null;
+  tell({ kind: 'numbers', n, numbers, previewed, ms: measured - begin });
   const skins: Skin[] = [];
   for (const z of laid) {
     for (const look of looks) {

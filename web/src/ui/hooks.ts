@@ -3,7 +3,16 @@
 // answer.
 
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
-import { Away, Refusal, askText, onServer, serverHere } from '../api';
+import {
+  Away,
+  Refusal,
+  aboutServer,
+  askText,
+  onServer,
+  serverHere,
+  serverRun,
+} from '../api';
+import { bodyOf, isPiece } from '../refer';
 import { store, type Piece } from '../store';
 
 /** The piece, drawn again after every change of it or of the selection. */
@@ -53,18 +62,66 @@ function remember(key: string, value: unknown): void {
   }
 }
 
-/** An operation asked once and remembered. */
+/** What is being asked, by how many. */
+const asking = new Map<
+  string,
+  { answer: Promise<unknown>; stop: AbortController; waiting: number }
+>();
+
+/** Ask, or wait with whoever asks the same; the last one to leave stops it. */
+function together<T>(
+  key: string,
+  op: string,
+  body: string,
+  signal?: AbortSignal,
+): Promise<T> {
+  let a = asking.get(key);
+  if (!a) {
+    const stop = new AbortController();
+    const answer = askText<T>(op, body, stop.signal).then((r) => {
+      remember(key, r);
+      return r;
+    });
+    const forget = () => {
+      if (asking.get(key)?.stop === stop) asking.delete(key);
+    };
+    answer.then(forget, forget);
+    asking.set(key, (a = { answer, stop, waiting: 0 }));
+  }
+  const with_ = a;
+  with_.waiting++;
+  return new Promise((go, no) => {
+    const left = () => {
+      no(signal?.reason as Error);
+      if (--with_.waiting > 0) return;
+      asking.delete(key);
+      with_.stop.abort();
+    };
+    if (signal?.aborted) return left();
+    signal?.addEventListener('abort', left);
+    const still = () => signal?.removeEventListener('abort', left);
+    with_.answer.then(
+      (r) => (still(), go(r as T)),
+      (e: unknown) => (still(), no(e as Error)),
+    );
+  });
+}
+
+/** An operation asked once and remembered.  A piece of the book is named, and
+ *  its revision stays what it is as long as the same server runs. */
 export async function askOnce<T>(
   op: string,
   doc: unknown,
   signal?: AbortSignal,
 ): Promise<T> {
-  const body = JSON.stringify(doc);
-  const key = `${op}\n${body}`;
+  const piece = isPiece(doc);
+  const body = piece
+    ? await bodyOf(doc, undefined, signal)
+    : JSON.stringify(doc);
+  if (piece && !serverRun()) await aboutServer().catch(() => undefined);
+  const key = `${op}\n${piece ? serverRun() : ''}\n${body}`;
   if (answers.has(key)) return answers.get(key) as T;
-  const r = await askText<T>(op, body, signal);
-  remember(key, r);
-  return r;
+  return together<T>(key, op, body, signal);
 }
 
 /**

@@ -6,6 +6,7 @@ import type { FunctionComponent, VNode } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { file } from '../api';
 import { capable } from '../capable';
+import { bodyOf } from '../refer';
 import type { Piece } from '../store';
 import { fixed, num } from '../words';
 import { usePiece, useWork } from './hooks';
@@ -21,9 +22,9 @@ function Picture(p: {
   const key = JSON.stringify(p.ask);
   const answer = useWork<string>(
     async (signal) => {
-      const doc = { ...p.piece, ask: p.ask };
+      const body = await bodyOf(p.piece, p.ask, signal);
       return URL.createObjectURL(
-        await file('picture', doc, 'image/png', signal),
+        await file('picture', body, 'image/png', signal),
       );
     },
     [p.piece, key],

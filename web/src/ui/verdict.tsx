@@ -4,6 +4,7 @@
 
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Away, Refusal, file } from '../api';
+import { askable, bodyOf } from '../refer';
 import { store, type Piece } from '../store';
 import { capital, count } from '../words';
 import type { Verdict as Result } from '../results';
@@ -84,16 +85,16 @@ export function Sheets({ piece }: { piece: Piece }) {
     // Opened while the finger is still down, or it is held for a pop-up.
     const tab = window.open('', '_blank');
     try {
-      const blob = await file(
-        'sheets',
-        store.piece,
-        'application/pdf',
-        stop.signal,
-      );
+      await askable(stop.signal);
+      const of = store.piece; // as it stands now
+      const body = await bodyOf(of);
+      const blob = await file('sheets', body, 'application/pdf', stop.signal);
       const url = URL.createObjectURL(blob);
-      made.current = { piece, url };
-      set({ is: 'ready', url });
       if (tab) tab.location.href = url;
+      // Changed meanwhile: it is shown, but not offered once more.
+      if (of !== store.piece) return set({ is: 'idle' });
+      made.current = { piece: of, url };
+      set({ is: 'ready', url });
     } catch (e) {
       tab?.close();
       if (stop.signal.aborted) return set({ is: 'idle' });

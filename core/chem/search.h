@@ -68,18 +68,20 @@ typedef enum {
   LH_SEARCH_MOST,  /* these together are at most `value`         [%]  */
   LH_SEARCH_SHARE, /* these together are exactly `value`         [%]  */
   LH_SEARCH_RATIO, /* material = value x other               [g to g] */
-  LH_SEARCH_STOCK  /* these together: `value` grams are there for a
+  LH_SEARCH_STOCK, /* these together: `value` grams are there for a
                       batch of `batch` grams                     [g]  */
+  LH_SEARCH_EVEN   /* the sum of grams x `row` is nothing             */
 } lh_search_limit_kind;
 
 /* A limit on a material, or on a class of them. */
 typedef struct {
   lh_search_limit_kind kind;
-  const bool *of;  /* of[materials]: those of the class; NULL: `material` */
-  size_t material; /* which, when `of` is NULL; for RATIO always          */
-  size_t other;    /* RATIO                                               */
-  double value;    /* LEAST, MOST, SHARE 0 to 100; RATIO > 0; STOCK >= 0  */
-  double batch;    /* STOCK: > 0                                      [g] */
+  const bool *of;    /* of[materials]: those of the class; NULL: `material` */
+  size_t material;   /* which, when `of` is NULL; for RATIO always          */
+  size_t other;      /* RATIO                                               */
+  double value;      /* LEAST, MOST, SHARE 0 to 100; RATIO > 0; STOCK >= 0  */
+  double batch;      /* STOCK: > 0                                      [g] */
+  const double *row; /* EVEN: row[materials], of any sign         [per g] */
 } lh_search_limit;
 
 typedef struct {

@@ -55,7 +55,12 @@ void lh_search_limit_row(const lh_search_problem *p, size_t i, double *g,
     must.value =
         p->must_percent > 0.0 ? p->must_percent : LH_SEARCH_MUST_PERCENT;
   }
-  *equal = l->kind == LH_SEARCH_SHARE || l->kind == LH_SEARCH_RATIO;
+  *equal = l->kind == LH_SEARCH_SHARE || l->kind == LH_SEARCH_RATIO ||
+           l->kind == LH_SEARCH_EVEN;
+  if (l->kind == LH_SEARCH_EVEN) {
+    for (size_t j = 0; j < p->materials; j++) g[j] = l->row[j];
+    return;
+  }
   if (l->kind == LH_SEARCH_RATIO) {
     for (size_t j = 0; j < p->materials; j++) g[j] = 0.0;
     g[l->material] = 1.0;

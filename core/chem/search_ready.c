@@ -18,7 +18,12 @@ static bool limit_fine(const lh_search_problem *p, const lh_search_limit *l)
 {
   size_t members = 0;
 
-  if (!fine(l->value) || l->kind > LH_SEARCH_STOCK) return false;
+  if (!fine(l->value) || l->kind > LH_SEARCH_EVEN) return false;
+  if (l->kind == LH_SEARCH_EVEN) {
+    for (size_t j = 0; l->row && j < p->materials; j++)
+      if (!fine(fabs(l->row[j]))) return false;
+    return l->row != NULL;
+  }
   if (l->kind == LH_SEARCH_RATIO)
     return l->value > 0.0 && l->material < p->materials &&
            l->other < p->materials && l->other != l->material;

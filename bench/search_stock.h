@@ -2,7 +2,7 @@
 /* search_stock.h -- stocks and targets to search in, made from a seed.
 **
 ** A stock of n materials over twelve oxides: first the minerals of the trade
-** by their theoretical formulas, then invented frits; each but the first few
+** by their theoretical formulas, then more of them and invented frits; each
 ** jittered as real materials are, so that the same feldspar comes from three
 ** pits a little different.  A target is a glaze of five to eight materials
 ** of another stock, in moles to fluxes of one.  All of it is invented.
@@ -101,7 +101,8 @@ static inline void stock_jitter(uint64_t *seed, double *mol)
         0.01 * sum * stock_random(seed);
 }
 
-static inline void stock_materials(search_stock *s, size_t n, uint64_t *seed)
+static inline void stock_materials(search_stock *s, size_t n, uint64_t *seed,
+                                   bool pure)
 {
   s->n = n;
   for (size_t j = 0; j < n; j++) {
@@ -113,22 +114,25 @@ static inline void stock_materials(search_stock *s, size_t n, uint64_t *seed)
                        mol);
     else
       stock_frit(seed, mol);
-    if (j >= 4) stock_jitter(seed, mol);
+    if (j >= 4 || !pure) stock_jitter(seed, mol);
   }
 }
 
-/* A stock and a target for it. */
-static inline void stock_make(search_stock *s, size_t n, uint64_t seed)
+/* A stock and a target for it.  Pure: the first four minerals are, in both, so
+** that some targets can be met exactly and many recipes tie.
+*/
+static inline void stock_make(search_stock *s, size_t n, uint64_t seed,
+                              bool pure)
 {
   static search_stock other;
   double flux = 0.0;
 
-  stock_materials(&other, 40, &seed);
-  stock_materials(s, n, &seed);
+  stock_materials(&other, 40, &seed, pure);
+  stock_materials(s, n, &seed, pure);
   memset(s->target, 0, sizeof s->target);
   size_t lines = 5 + (size_t)(4.0 * stock_random(&seed));
   for (size_t i = 0; i < lines; i++) {
-    size_t j = i < 4 ? i : (size_t)(40.0 * stock_random(&seed));
+    size_t j = i < (pure ? 4 : 2) ? i : (size_t)(40.0 * stock_random(&seed));
     double g = 0.1 + stock_random(&seed);
     for (size_t k = 0; k < STOCK_ROWS; k++)
       s->target[k] += g * other.mol[j * STOCK_ROWS + k];

@@ -173,8 +173,17 @@ static double dual(work *k)
   return rb * rb / rr;
 }
 
+/* The value of a settled sum: |b - A y|^2 = 1 - h'y. */
+static double value_of(const lh_search_ready *r, const lh_search_sum *s)
+{
+  double v = 1.0;
+
+  for (size_t i = 0; i < s->count; i++) v -= r->h[s->at[i]] * s->y[i];
+  return v;
+}
+
 double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
-                       lh_search_sum *s)
+                       lh_search_sum *s, double reach)
 {
   work k = {.r = r, .set = set, .n = n, .slacks = r->all - r->n, .s = s};
   bool in[LH_SEARCH_MATERIALS + LH_SEARCH_LIMITS] = {false};
@@ -186,6 +195,10 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
   settle(r, s, 0);
   for (size_t round = 0; round < 4 * LH_SEARCH_WIDE; round++) {
     size_t best = n + k.slacks;
+    if (value_of(r, s) < reach) {
+      s->settled = false;
+      return 0.0;
+    }
     slopes(&k);
     for (size_t i = 0; i < n + k.slacks; i++)
       if (in[column_at(&k, i)] && k.w[i] > 1e-11 &&
@@ -200,6 +213,7 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
     /* One that does not stay is not asked again: so it cannot cycle. */
     if (!s->count || s->at[s->count - 1] != j) in[j] = false;
   }
+  s->settled = true;
   return dual(&k);
 }
 

@@ -77,26 +77,34 @@ static void single(lh_search_walk *t, const level *l, size_t p, double fall)
   if (h > -l->slack && h * h > fall * l->d[p] - l->slack) look(t, l->at[p]);
 }
 
+/* For p with each q of a row: the least of x_p det, x_q det and what the
+** value falls too far, so that a pair passes when it is above 0.  One plain
+** loop without branches, so that a compiler can do several q at once.
+*/
+static void test(const double *restrict g, const double *restrict h,
+                 const double *restrict d, size_t n, double hp, double dp,
+                 double fall, double *restrict least)
+{
+  for (size_t q = 0; q < n; q++) {
+    double xp = hp * d[q] - h[q] * g[q], xq = h[q] * dp - hp * g[q];
+    double over = hp * xp + h[q] * xq - fall * (dp * d[q] - g[q] * g[q]);
+    double x = xp < xq ? xp : xq;
+    least[q] = x < over ? x : over;
+  }
+}
+
 /* Two more: p and each after it. */
 static void pairs(lh_search_walk *t, const level *l, size_t p, double fall)
 {
-  const double *g = &l->g[p * l->stride], *h = l->h, *d = l->d;
-  double hp = h[p], dp = d[p], s = -4.0 * l->slack;
-  unsigned char hit[LH_SEARCH_PAIRED];
-  unsigned any = 0;
+  size_t from = p + 1, n = l->n - from;
+  double least[LH_SEARCH_PAIRED], s = -4.0 * l->slack;
 
-  for (size_t q = p + 1; q < l->n; q++) {
-    double xp = hp * d[q] - h[q] * g[q], xq = h[q] * dp - hp * g[q];
-    double over = hp * xp + h[q] * xq - fall * (dp * d[q] - g[q] * g[q]);
-    double least = xp < xq ? xp : xq;
-    least = least < over ? least : over;
-    hit[q] = least > s;
-    any |= hit[q];
-  }
-  if (!any) return;
+  test(&l->g[p * l->stride + from], &l->h[from], &l->d[from], n, l->h[p],
+       l->d[p], fall, least);
   t->in[t->count++] = l->at[p];
-  for (size_t q = p + 1; q < l->n && !t->stop; q++)
-    if (hit[q] && d[q] > alike) look(t, l->at[q]);
+  for (size_t q = 0; q < n; q++)
+    if (least[q] > s && l->d[from + q] > alike && !t->stop)
+      look(t, l->at[from + q]);
   t->count--;
 }
 

@@ -54,6 +54,7 @@ typedef struct {
 
 /* A sum of columns: which, and how much of each. */
 typedef struct {
+  bool settled; /* least over its set */
   size_t count;
   uint16_t at[LH_SEARCH_WIDE];
   double y[LH_SEARCH_WIDE];
@@ -95,12 +96,14 @@ void lh_search_limit_row(const lh_search_problem *p, size_t i, double *g,
 /* search_bound.c: a lower bound on the value of any support within a set.
 **
 ** Given:     set, n   columns that may be used
+**            reach    leave off when the value is seen to be under this
 **            *s       a sum to begin with (columns outside set are dropped)
-** Returned:  *s       the least sum over the set, as far as it settled
-**            the bound: valid in any case
+** Returned:  *s       the least sum over the set, as far as it settled;
+**                     not settled when it was left off
+**            the bound: valid in any case, 0 when it was left off
 */
 double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
-                       lh_search_sum *s);
+                       lh_search_sum *s, double reach);
 
 /* What leaving out each column of a sum would cost at least, to first order.*/
 void lh_search_dear(const lh_search_ready *r, const lh_search_sum *s,

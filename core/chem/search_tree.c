@@ -7,7 +7,7 @@
 /* A branch of no more supports than this is counted out: as many are tried in
 ** the time of a bound or two.  A judgement of speed, not of truth.
 */
-#define COUNT_OUT 8000.0
+#define COUNT_OUT 12000.0
 
 /* Branch and bound over supports.  A branch is a set of materials that are
 ** in, and a set of those that may be; its bound is the least sum over both,
@@ -16,6 +16,35 @@
 ** (search_pairs.c).  Every support is met once: when its last material is put
 ** in.
 */
+/* Is it plain that an amount is below nothing?  By the products alone, which
+** is quick; where columns are so near that rounding (1e-16 over the pivot)
+** could tell, it is not plain.
+*/
+static bool plainly_falls(const lh_search_ready *r, const lh_search_entry *e)
+{
+  double g[LH_SEARCH_LINES][LH_SEARCH_LINES], x[LH_SEARCH_LINES];
+  double pivot = 1.0;
+
+  for (size_t i = 0; i < e->count; i++) {
+    const double *row = &r->gram[e->at[i] * r->all];
+    x[i] = r->h[e->at[i]];
+    for (size_t j = i; j < e->count; j++) g[i][j] = row[e->at[j]];
+    for (size_t k = 0; k < i; k++) {
+      double c = g[k][i] / g[k][k];
+      for (size_t j = i; j < e->count; j++) g[i][j] -= c * g[k][j];
+      x[i] -= c * x[k];
+    }
+    pivot = g[i][i] < pivot ? g[i][i] : pivot;
+    if (pivot < 1e-8) return false;
+  }
+  for (size_t i = e->count; i-- > 0;) {
+    for (size_t j = i + 1; j < e->count; j++) x[i] -= g[i][j] * x[j];
+    x[i] /= g[i][i];
+    if (x[i] < -1e-12 / pivot) return true;
+  }
+  return false;
+}
+
 void lh_search_visit(lh_search_walk *t)
 {
   lh_search_entry e = {.count = t->count};
@@ -30,6 +59,7 @@ void lh_search_visit(lh_search_walk *t)
     t->stop = true;
     t->proof->end = LH_SEARCH_VISITS;
   }
+  if (!t->r->limits && plainly_falls(t->r, &e)) return;
   switch (lh_search_exact(t->r, e.at, e.count, e.y, &e.value)) {
   case LH_SUPPORT_STANDS:
     e.key = rint(e.value / LH_SEARCH_TIE);
@@ -60,7 +90,7 @@ static size_t choose(const lh_search_walk *t, const uint16_t *may, size_t n,
   }
   /* With no limits, none of the others makes the sum less: no support with
   ** one of them would need it. */
-  return best == n && t->r->limits && n ? 0 : best;
+  return best == n && t->r->limits && n && s->settled ? 0 : best;
 }
 
 /* Leave the branch unseen: nothing in it is nearer than its bound. */
@@ -83,15 +113,29 @@ static bool small(const lh_search_walk *t, size_t n)
   return all <= COUNT_OUT;
 }
 
-/* The bound of a branch; s is its sum. */
+/* The bound of a branch; s is its sum.  It is left off early when it is seen
+** to come under `reach`, which tells that the branch cannot be cut off.
+*/
 static double bound_of(lh_search_walk *t, const uint16_t *may, size_t n,
-                       lh_search_sum *s)
+                       lh_search_sum *s, double reach)
 {
   uint16_t set[LH_SEARCH_MATERIALS];
 
   memcpy(set, t->in, t->count * sizeof *set);
   memcpy(set + t->count, may, n * sizeof *may);
-  return lh_search_bound(t->r, set, t->count + n, s) - t->noise;
+  return lh_search_bound(t->r, set, t->count + n, s, reach) - t->noise;
+}
+
+/* The material to split on; n when the branch is done with. */
+static size_t split_on(lh_search_walk *t, const uint16_t *may, size_t n,
+                       lh_search_sum *s, double *floor)
+{
+  for (;;) {
+    if (*floor > lh_search_rank_reach(t->k)) return n;
+    size_t i = choose(t, may, n, s);
+    if (i < n || s->settled) return i;
+    *floor = fmax(*floor, bound_of(t, may, n, s, 0.0));
+  }
 }
 
 /* `floor` is the bound of the branch that `from` and `start` describe. */
@@ -108,7 +152,7 @@ static void walk(lh_search_walk *t, const uint16_t *from, size_t n,
       return;
     }
     t->proof->nodes++;
-    size_t i = floor > lh_search_rank_reach(t->k) ? n : choose(t, may, n, &s);
+    size_t i = split_on(t, may, n, &s, &floor);
     if (i == n) {
       t->proof->pruned++;
       t->done += share;
@@ -134,7 +178,9 @@ static void walk(lh_search_walk *t, const uint16_t *from, size_t n,
     else
       t->done += share;
     t->count--;
-    if (!t->stop) floor = fmax(floor, bound_of(t, may, n, &s));
+    if (t->stop) continue;
+    double reach = lh_search_rank_reach(t->k);
+    floor = fmax(floor, bound_of(t, may, n, &s, reach));
   }
 }
 
@@ -157,7 +203,7 @@ lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
   if (!t.room) return LH_NOMEM;
 
   for (size_t j = 0; j < r->n; j++) may[j] = (uint16_t)j;
-  proof->floor = fmax(0.0, lh_search_bound(r, may, r->n, &s) - t.noise);
+  proof->floor = fmax(0.0, lh_search_bound(r, may, r->n, &s, 0.0) - t.noise);
   for (size_t j = 0; j < r->n; j++) musts += r->must[j];
   if (musts <= r->most) {
     for (size_t j = 0; j < r->n; j++)

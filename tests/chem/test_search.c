@@ -22,7 +22,7 @@ static void exhaustive(void)
     size_t n = 8 + i % 13, k = 2 + i % 4, want = 1 + i * 7 % 50;
     lh_search_proof f;
     lh_arena a = search_room();
-    stock_make(&s, n, 1000 + i);
+    stock_make(&s, n, 1000 + i, i % 3 == 0);
     lh_search_problem p = stock_problem(&s, k, want);
     lh_status st = lh_search_nearest(&p, c, &f, &a, NULL);
     oracle_glaze(&p, want, &o);

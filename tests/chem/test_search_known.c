@@ -137,7 +137,7 @@ static void shuffled(void)
   for (uint64_t seed = 1; seed <= 60; seed++) {
     uint64_t dice = seed;
     lh_search_proof f, g;
-    stock_make(&s, MOST, seed);
+    stock_make(&s, MOST, seed, seed % 2);
     lh_search_problem p = stock_problem(&s, 4, 20), q = p;
     q.mol = t.mol;
     for (size_t j = 0; j < MOST; j++) other[j] = j;
@@ -178,7 +178,7 @@ static void monotone(void)
     uint64_t dice = seed;
     lh_search_proof f;
     double before = INFINITY;
-    stock_make(&s, MOST, seed);
+    stock_make(&s, MOST, seed, seed % 2);
     lh_search_problem p = stock_problem(&s, 4, 1);
     for (p.materials = 10; p.materials <= MOST; p.materials += 3) {
       ask(&p, c, &f);
@@ -216,7 +216,7 @@ static void alike(void)
 
   for (uint64_t seed = 1; seed <= 30; seed++) {
     uint64_t dice = seed;
-    stock_make(&s, 10, seed);
+    stock_make(&s, 10, seed, seed % 2);
     lh_search_problem p = stock_problem(&s, 5, 8), q = p;
     ask(&p, c, &f);
     for (size_t j = 0; j < 30; j++)
@@ -252,7 +252,7 @@ static void stopped(void)
 
   for (uint64_t seed = 1; seed <= 40; seed++) {
     lh_search_proof f, g;
-    stock_make(&s, MOST, seed);
+    stock_make(&s, MOST, seed, seed % 2);
     lh_search_problem p = stock_problem(&s, 5, 8);
     ask(&p, c, &f);
     for (p.visits = 1; p.visits < f.visited; p.visits = p.visits * 3 + 1) {
@@ -284,7 +284,7 @@ static void words(void)
   lh_search_use use[MOST] = {LH_SEARCH_MAY};
   lh_arena a = search_room();
 
-  stock_make(&s, MOST, 3);
+  stock_make(&s, MOST, 3, false);
   lh_search_problem p = stock_problem(&s, 6, 8), q = p;
   CHECK(lh_search_nearest(&p, c, &f, &a, &w) == LH_CANCELLED && !f.proven &&
             f.end == LH_SEARCH_WATCH,
@@ -299,10 +299,10 @@ static void words(void)
   CHECK(ask(&q, c, &f) == LH_INPUT && f.bad == 2, "a target below nothing");
   memset(s.target, 0, sizeof s.target);
   CHECK(ask(&q, c, &f) == LH_INPUT && f.bad == SIZE_MAX, "one of nothing");
-  stock_make(&s, MOST, 3);
+  stock_make(&s, MOST, 3, false);
   s.mol[5 * STOCK_ROWS] = NAN;
   CHECK(ask(&q, c, &f) == LH_INPUT && f.bad == 5, "a material that is NaN");
-  stock_make(&s, MOST, 3);
+  stock_make(&s, MOST, 3, false);
   q.use = use;
   use[7] = LH_SEARCH_MUST;
   use[0] = LH_SEARCH_NEVER;

@@ -68,7 +68,7 @@ static void one(lh_search_measure measure, const char *word)
     lh_search_proof f;
     lh_arena a = search_room();
     size_t want = 1 + i % 40;
-    stock_make(&s, MATERIALS + 4, 5000 + i);
+    stock_make(&s, MATERIALS + 4, 5000 + i, i % 2);
     s.n = MATERIALS;
     lh_search_problem p = stock_problem(&s, 2 + i % 3, want);
     p.measure = measure;

@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* learn_ask.h -- what the files of the operation `learn` share: the tiles as
+** they were asked, made ready for a fit, and what came out of it told.
+*/
+#ifndef LH_LEARN_ASK_H
+#define LH_LEARN_ASK_H
+
+#include "learn_fit.h"
+#include "operation.h"
+
+typedef struct {
+  double index, *absorption_m2_g;
+  int dissolving; /* lh_learn_dissolving, or -1: as the tiles bear */
+} lh_learn_glaze_ask;
+
+typedef struct {
+  const char *name, *ground;
+  double coat_g_m2, coats, jar_loss_g, area_cm2, coat_error_percent;
+  double glaze_g_m2, *reflectance;
+  lh_list lab;
+  bool is_ground; /* read: no slip on it */
+  double coat;    /* read                                    [g/m2] */
+} lh_learn_tile_ask;
+
+typedef struct {
+  const char *slip;
+  lh_list tiles; /* lh_learn_tile_ask */
+  lh_learn_glaze_ask *glaze;
+  double litre_weight_g, solids_density, one_coat_g_m2;
+  double reading_error, lab_error, smooth;
+  int geometry, read_by;
+} lh_learn_ask;
+
+/* The order of the choices. */
+enum { LH_READ_SPECTRUM, LH_READ_COLORIMETER, LH_READ_PHOTOGRAPH };
+
+/* What is fitted: one of the two kinds. */
+typedef struct {
+  bool three; /* numbers a tile, not a spectrum */
+  lh_learn spectra;
+  lh_three numbers;
+  const char *ground[LH_LEARN_GROUNDS];
+  size_t grounds;
+  size_t coated;                  /* tiles with slip on them              */
+  size_t weights;                 /* different coat weights among them    */
+  size_t of_tile[LH_LEARN_TILES]; /* which tile of the document each is  */
+  bool absorb_told;               /* the glaze's absorption was given     */
+  bool may_dissolve;              /* the tiles bear it                    */
+} lh_learn_set;
+
+/* Make the problem ready; what the tiles cannot bear is refused in words. */
+lh_status lh_learn_ready(const lh_learn_ask *ask, lh_arena *a,
+                         lh_learn_set *set, lh_fault *fault);
+
+/* The least that a reading of this kind may be trusted: dE00 (judgements). */
+double lh_learn_floor(const lh_learn_ask *ask, const lh_learn_set *set);
+
+/* Tell what came out. */
+void lh_learn_tell(const lh_learn_ask *ask, const lh_learn_set *set,
+                   const lh_learn_fit *fit, lh_reply *r);
+
+#endif

@@ -1,0 +1,1 @@
+learn learn_example.json --set /tiles/0/coat_g_m2=30

@@ -1,0 +1,1 @@
+learn learn_example.json --set /tiles/2/ground=white

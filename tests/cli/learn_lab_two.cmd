@@ -1,0 +1,1 @@
+learn learn_example.json --set /tiles/1/lab=[40,2]

@@ -1,0 +1,1 @@
+learn learn_example.json --set /tiles_read_by=null

@@ -1,0 +1,1 @@
+palette palette_example.json --set /over/reflectance=0.15 --set /over/stack_top_first/0/absorption_m2_g=0.0005 --set /over/stack_top_first/0/scattering_m2_g=0.04 --set /over/stack_top_first/0/coat_g_m2=150

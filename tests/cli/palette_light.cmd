@@ -1,0 +1,1 @@
+palette palette_example.json --set /illuminants=[\"D66\"]

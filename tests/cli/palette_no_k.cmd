@@ -1,0 +1,1 @@
+palette palette_example.json --set /slips/1/absorption_m2_g=null

@@ -1,0 +1,1 @@
+palette ../../data/tide-line.json --set /ask/pixel_mm=1

@@ -1,0 +1,1 @@
+palette ../../docs/example-piece.json --set /ask/pixel_mm=1

@@ -90,7 +90,8 @@ static void say_reflectance(lh_xyz c, lh_reply *r)
   lh_reply_numbers(r, NULL, "reflectance", rho, LH_WAVES);
   lh_reply_text(r, "--json gives a reflectance as well: the smoothest of the "
                    "many that have this colour under D65.  A guess, not a "
-                   "measurement: under a lamp it can be 5 dE00 off.");
+                   "measurement: under a lamp it can be 5 dE00 off, most for "
+                   "cobalt blues and violets.");
 }
 
 static lh_status colour(const lh_call *call, const void *document, lh_reply *r,

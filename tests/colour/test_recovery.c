@@ -108,7 +108,7 @@ static void round_trips(void)
 ** 5e-6). */
 static void pigments(void)
 {
-  double worst = 0;
+  double worst = 0, cobalt = 0, others = 0;
   size_t p = 0;
 
   for (size_t k = 0; k < recovery_methods_count; k++) {
@@ -127,9 +127,16 @@ static void pigments(void)
         lh_delta_e00(lh_spectrum_lab(r, LH_A), lh_spectrum_lab(rho, LH_A));
     CHECK_NEAR(d, t->dE_A, 2e-3, "%s under A", t->pigment);
     worst = fmax(worst, d);
+    if (strcmp(t->pigment, "cobalt_aluminate_blue") == 0 ||
+        strcmp(t->pigment, "cobalt_violet") == 0)
+      cobalt = cobalt > 0 ? fmin(cobalt, d) : d;
+    else
+      others = fmax(others, d);
   }
   CHECK(p == 32, "all 32 pigments");
   CHECK(worst < 5, "the guess is never more than dE00 5 off under A");
+  CHECK(cobalt > 2 * others,
+        "cobalt's blue and violet more than twice as far as any other pigment");
 }
 
 static void edges(void)

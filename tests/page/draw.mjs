@@ -332,6 +332,70 @@ async function pot(page) {
   await rest(page, 600);
 }
 
+/** Twice beside itself: one canvas, two pots that turn together. */
+async function beside(page) {
+  const canvas = page.locator('.pot-canvas');
+  const box = await canvas.boundingBox();
+  const half = (i) =>
+    page.screenshot({
+      clip: {
+        x: box.x + (i * box.width) / 2,
+        y: box.y,
+        width: box.width / 2,
+        height: box.height - 40, // without the words under them
+      },
+    });
+  const see = async () =>
+    [await half(0), await half(1)].map((x) => x.toString('base64'));
+  const one = await see();
+  await page.getByLabel('side by side').check({ force: true });
+  await rest(page, 1500);
+  const was = await see();
+  check(was[0] !== was[1], 'side by side the pots look different');
+  same(await page.locator('.pot-place canvas').count(), 1, 'in one canvas');
+  const names = page.locator('.pot-names span');
+  same(
+    await names.allTextContents(),
+    ['as painted', 'as fired'],
+    'each with its name under it',
+  );
+  check(
+    /left as painted.*right as it may fire/.test(
+      await canvas.getAttribute('aria-label'),
+    ),
+    'which is also said to who cannot see them',
+  );
+  await canvas.focus();
+  await page.keyboard.press('ArrowRight');
+  await rest(page, 600);
+  const now = await see();
+  check(now[0] !== was[0] && now[1] !== was[1], 'a key turns both');
+  await page.keyboard.press('Home');
+  await rest(page, 600);
+  await page.evaluate(() => document.activeElement.blur());
+  await rest(page, 300);
+  same(await see(), was, 'Home brings both back');
+  const at = [box.x + box.width / 4, box.y + box.height / 2];
+  await page.mouse.move(...at);
+  await page.mouse.down();
+  await page.mouse.move(at[0] + 60, at[1], { steps: 4 });
+  await page.mouse.up();
+  await rest(page, 600);
+  const drawn = await see();
+  check(
+    drawn[0] !== was[0] && drawn[1] !== was[1],
+    'a hand on the one turns the other along',
+  );
+  await shot(page, 'pot-beside');
+  await canvas.focus();
+  await page.keyboard.press('Home');
+  await page.getByLabel('as fired').check({ force: true });
+  await page.evaluate(() => document.activeElement.blur());
+  await rest(page, 600);
+  same(await names.count(), 0, 'and back to one pot');
+  same(await see(), one, 'large, as it was');
+}
+
 /** While a stroke grows its numbers come from the worker, move by move. */
 async function speed(page) {
   await choose(page, 'stroke');
@@ -426,6 +490,7 @@ await suite(async (after) => {
   await byKeyboard(page);
   await thickness(page);
   await pot(page);
+  await beside(page);
   await kinds(page);
   await speed(page);
   same(complaints, [], 'nothing is complained of');

@@ -75,6 +75,14 @@ await suite(async (after) => {
           check(tall <= height, `${name}: only the paper scrolls`, `${tall} px`);
         }
       }
+      await page.getByLabel('side by side').check({ force: true });
+      await page.waitForSelector('.pot-names');
+      await page.waitForSelector('.band-place canvas[aria-busy=false]');
+      await page.waitForTimeout(500); // the next frames
+      const beside = `side by side ${width} ${colorScheme}`;
+      await shot(page, beside.replace(/ /g, '-'));
+      same(await axe(page), [], `${beside}: axe finds nothing`);
+      same(await small(page), [], `${beside}: fingers find what they want`);
       await page.click('footer summary');
       await page.click('.piece-menu summary');
       await shot(page, `open-${width}-${colorScheme}`);

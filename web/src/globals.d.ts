@@ -7,7 +7,9 @@ declare module '*.csv' {
 }
 declare module 'place:pot' {
   import type { FunctionComponent } from 'preact';
-  export const Pot: FunctionComponent<{ view: 'fired' | 'painted' }> | null;
+  export const Pot: FunctionComponent<{
+    view: 'fired' | 'painted' | 'both';
+  }> | null;
 }
 declare module 'place:band' {
   import type { FunctionComponent } from 'preact';

@@ -5,12 +5,18 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { core } from '../core';
 import { store } from '../store';
 import { bare } from '../words';
-import { PotScene } from './scene';
+import { PotScene, type Shown } from './scene';
 
 const LEAST = 0.06,
   MOST = 1.45; // of the camera's height [rad]
 
-export function Pot({ view }: { view: 'fired' | 'painted' }) {
+const SAYS: Record<Shown, string> = {
+  fired: 'as it may fire',
+  painted: 'as painted, before the glaze',
+  both: 'twice: left as painted, before the glaze, right as it may fire',
+};
+
+export function Pot({ view }: { view: Shown }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const scene = useRef<PotScene | null>(null);
   const [trouble, setTrouble] = useState('');
@@ -65,7 +71,7 @@ export function Pot({ view }: { view: 'fired' | 'painted' }) {
   }, []);
 
   useEffect(() => {
-    if (view === 'painted') core.want('painted');
+    if (view !== 'fired') core.want('painted');
     scene.current?.show(view);
   }, [view]);
 
@@ -90,17 +96,23 @@ export function Pot({ view }: { view: 'fired' | 'painted' }) {
   };
   if (trouble) return <p class="no-picture">{trouble}</p>;
   return (
-    <canvas
-      ref={canvas}
-      class="pot-canvas"
-      tabIndex={0}
-      role="application"
-      aria-roledescription="turning pot"
-      aria-label={`${bare(store.piece.name)}, ${
-        view === 'fired' ? 'as it may fire' : 'as painted, before the glaze'
-      }. The arrow keys turn and tilt it.`}
-      onKeyDown={key}
-    />
+    <>
+      <canvas
+        ref={canvas}
+        class="pot-canvas"
+        tabIndex={0}
+        role="application"
+        aria-roledescription="turning pot"
+        aria-label={`${bare(store.piece.name)}, ${SAYS[view]}. The arrow keys turn and tilt it.`}
+        onKeyDown={key}
+      />
+      {view === 'both' ? (
+        <p class="pot-names" aria-hidden="true">
+          <span>as painted</span>
+          <span>as fired</span>
+        </p>
+      ) : null}
+    </>
   );
 }
 

@@ -18,10 +18,14 @@ import {
 } from './shaders';
 
 const AROUND = 192; // steps of the mesh; three for each place of the light
+/** What is shown: the pot once, or twice beside itself. */
+export type Shown = Look | 'both';
+const BESIDE: Look[] = ['painted', 'fired']; // from the left
 const DISTANCE = 7; // of the camera, in radii of what is seen
 const MARGIN = 0.09,
   TOP = 0.07,
   BOTTOM = 0.13; // of the picture's size
+const LOW = 0.3; // of what is left, below two pots; half of it below one
 
 interface Skin {
   texture: THREE.DataTexture;
@@ -42,7 +46,7 @@ export class PotScene {
   private asked = 0;
   private form: unknown[] = [];
   private gone = false;
-  look: Look = 'fired';
+  shown: Shown = 'fired';
   turns = 0;
   elevation = 0.34;
 
@@ -80,6 +84,7 @@ export class PotScene {
       focus: { value: 1 },
       fade: { value: 1 },
       size: { value: new THREE.Vector2() },
+      corner: { value: new THREE.Vector2() },
       middle: { value: new THREE.Vector2() },
     };
     this.table = new THREE.Mesh(
@@ -152,7 +157,6 @@ export class PotScene {
       t.needsUpdate = true;
       s = { texture: t, painting: p };
       this.skins.set(key, s);
-      this.setSkins();
     } else {
       // Only the rows that changed are sent.
       for (const r of rects) {
@@ -165,10 +169,13 @@ export class PotScene {
     this.again();
   }
 
-  private setSkins(): void {
+  /** Dress the pot for a look. */
+  private dress(look: Look): void {
+    (this.shared['glazed'] as THREE.IUniform).value =
+      look === 'fired' && this.glazed ? 1 : 0;
     for (const { m, zone } of this.materials) {
       const s =
-        this.skins.get(`${this.look} ${zone}`) ??
+        this.skins.get(`${look} ${zone}`) ??
         this.skins.get(`fired ${zone}`);
       const kind = m.uniforms['kind'] as THREE.IUniform;
       (m.uniforms['skin'] as THREE.IUniform).value = s?.texture ?? null;
@@ -176,11 +183,8 @@ export class PotScene {
     }
   }
 
-  show(look: Look): void {
-    this.look = look;
-    (this.shared['glazed'] as THREE.IUniform).value =
-      look === 'fired' && this.glazed ? 1 : 0;
-    this.setSkins();
+  show(what: Shown): void {
+    this.shown = what;
     this.again();
   }
   private glazed = true;
@@ -224,7 +228,7 @@ export class PotScene {
     (this.shared['bare'] as THREE.IUniform<THREE.Vector3>).value.fromArray(
       bare,
     );
-    this.show(this.look);
+    this.again();
     if (!core.shapes || form.every((x, i) => x === this.form[i])) return;
     try {
       this.turned = turn(core.shapes, piece);
@@ -313,15 +317,15 @@ export class PotScene {
         if (s.zone) this.materials.push({ m, zone: s.zone.id });
       });
     }
-    this.setSkins();
   }
 
   /* ---- camera ------------------------------------------------------------------ */
 
-  private frame(): void {
+  /** The camera for a picture of this size with this lower left corner; so
+   *  much of what is left stays below the pot. [px] */
+  private frame(size: THREE.Vector2, corner: number, low: number): void {
     const t = this.turned;
     if (!t) return;
-    const size = this.renderer.getDrawingBufferSize(new THREE.Vector2());
     const c = Math.cos(this.elevation),
       h = Math.sin(this.elevation);
     const middle = (t.low + t.high) / 2,
@@ -356,7 +360,7 @@ export class PotScene {
     );
     const x0 = size.x / 2;
     const spare = size.y * (1 - TOP - BOTTOM) - focus * tall;
-    const y0 = BOTTOM * size.y + spare * 0.5 - focus * (least[1] as number);
+    const y0 = BOTTOM * size.y + spare * low - focus * (least[1] as number);
     const n = 0.2 * far,
       f = 3 * far;
     this.camera.matrixWorldInverse.set(
@@ -402,6 +406,7 @@ export class PotScene {
     v('upward').set(0, h, c);
     (u['focus'] as THREE.IUniform).value = focus;
     (u['size'] as THREE.IUniform<THREE.Vector2>).value.copy(size);
+    (u['corner'] as THREE.IUniform<THREE.Vector2>).value.set(corner, 0);
     (u['middle'] as THREE.IUniform<THREE.Vector2>).value.set(x0, y0);
     (u['fade'] as THREE.IUniform).value = 0.3 * Math.min(size.x, size.y);
     (u['turned'] as THREE.IUniform).value = this.turns;
@@ -417,8 +422,21 @@ export class PotScene {
     // Not bare for a moment, when its colours are about to come.
     const bare = this.materials.length > 0 && this.skins.size === 0;
     if (this.gone || !this.lit || bare) return;
-    this.frame();
-    this.renderer.render(this.scene, this.camera);
+    const { renderer } = this;
+    const size = renderer.getDrawingBufferSize(new THREE.Vector2());
+    const looks: Look[] = this.shown === 'both' ? BESIDE : [this.shown];
+    const each = new THREE.Vector2(Math.ceil(size.x / looks.length), size.y);
+    const k = 1 / renderer.getPixelRatio();
+    // One context draws both, each in its own part of the canvas.
+    renderer.setScissorTest(looks.length > 1);
+    looks.forEach((look, i) => {
+      const at = [i * each.x * k, 0, each.x * k, each.y * k] as const;
+      if (looks.length > 1) renderer.setScissor(...at);
+      renderer.setViewport(...at);
+      this.frame(each, i * each.x, looks.length > 1 ? LOW : 0.5);
+      this.dress(look);
+      renderer.render(this.scene, this.camera);
+    });
   }
 }
 

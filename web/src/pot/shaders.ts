@@ -143,10 +143,10 @@ void main() { gl_Position = vec4(position.xy, 1.0, 1.0); }
 export const TABLE_FRAGMENT = `${COMMON}
 out vec4 colour;
 uniform vec3 eye, ahead, upward;
-uniform vec2 size, middle; // of the picture [px]
+uniform vec2 size, middle, corner; // of the picture [px]
 uniform float focus, fade;
 void main() {
-  vec2 p = gl_FragCoord.xy, q = (p - middle) / focus;
+  vec2 p = gl_FragCoord.xy - corner, q = (p - middle) / focus;
   vec3 to = vec3(q.x, ahead.yz + q.y * upward.yz);
   float way = (low - eye.z) / to.z, light = 1.0;
   if (way > 0.0) light = tableLight(eye.xy + way * to.xy);

@@ -93,13 +93,15 @@ function DrawnPot({ piece, hand }: { piece: Piece; hand: VNode }) {
   );
 }
 
+type View = 'fired' | 'painted' | 'both';
+
 /** `hand` stands at the right below the pot. */
 export function PotPlace({ hand }: { hand: VNode }) {
   const piece = usePiece();
-  const [view, setView] = useState<'fired' | 'painted'>('fired');
-  const [Pot, setPot] = useState<FunctionComponent<{
-    view: 'fired' | 'painted';
-  }> | null>(null);
+  const [view, setView] = useState<View>('fired');
+  const [Pot, setPot] = useState<FunctionComponent<{ view: View }> | null>(
+    null,
+  );
   useEffect(() => {
     if (!capable().webgl2) return;
     void import('place:pot').then((m) => setPot(() => m.Pot));
@@ -121,6 +123,7 @@ export function PotPlace({ hand }: { hand: VNode }) {
             choices={[
               { value: 'fired', says: 'as fired' },
               { value: 'painted', says: 'as painted' },
+              { value: 'both', says: 'side by side' },
             ]}
             onChoice={setView}
           />

@@ -15,6 +15,9 @@
 ** it with d = max_j (A'r)_j / (A'u)_j.
 */
 
+/* A column pulls when the residual has more of it than rounding makes. */
+#define PULLS 1e-11
+
 typedef struct {
   const lh_search_ready *r;
   const uint16_t *set;
@@ -196,12 +199,12 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
   for (size_t round = 0; round < 4 * LH_SEARCH_WIDE; round++) {
     size_t best = n + k.slacks;
     if (value_of(r, s) < reach) {
-      s->settled = false;
+      s->settled = s->least = false;
       return 0.0;
     }
     slopes(&k);
     for (size_t i = 0; i < n + k.slacks; i++)
-      if (in[column_at(&k, i)] && k.w[i] > 1e-11 &&
+      if (in[column_at(&k, i)] && k.w[i] > PULLS &&
           (best == n + k.slacks || k.w[i] > k.w[best]))
         best = i;
     if (best == n + k.slacks || s->count == LH_SEARCH_WIDE) break;
@@ -213,7 +216,8 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
     /* One that does not stay is not asked again: so it cannot cycle. */
     if (!s->count || s->at[s->count - 1] != j) in[j] = false;
   }
-  s->settled = true;
+  s->settled = s->least = true;
+  for (size_t i = 0; i < n + k.slacks; i++) s->least &= k.w[i] <= PULLS;
   return dual(&k);
 }
 

@@ -53,12 +53,12 @@ static double triangle(const lh_search_ready *r, const uint16_t *at, qp *k,
                        double small)
 {
   double q[LINES][TALL], inv[LINES][LINES], near = 1.0;
-  size_t tall = r->deep + k->p;
+  size_t tall = r->deep + (small > 0.0 ? k->p : 0);
 
   for (size_t j = 0; j < k->p; j++) {
-    memset(q[j], 0, sizeof q[j]);
+    memset(q[j], 0, tall * sizeof **q);
     memcpy(q[j], &r->col[at[j] * r->deep], r->deep * sizeof **q);
-    q[j][r->deep + j] = small;
+    if (small > 0.0) q[j][r->deep + j] = small;
     memset(k->r[j], 0, sizeof k->r[j]);
     for (int twice = 0; twice < 2; twice++)
       for (size_t i = 0; i < j; i++) {

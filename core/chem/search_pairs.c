@@ -126,27 +126,28 @@ static void count_out(lh_search_walk *t, const level *l, double *room)
   }
 }
 
-/* Clear those that are in out of the products of the others; false when they
-** are nearly alike among themselves, so that no support has them all.
+/* Those that are in, cleared of one another: rows of Cholesky's triangle, over
+** the n columns of the level, then themselves, then h.
 */
-static bool begin(const lh_search_walk *t, const uint16_t *may, size_t n,
-                  level *l)
+enum { HELD = LH_SEARCH_PAIRED + LH_SEARCH_LINES + 1 };
+typedef double held[LH_SEARCH_LINES][HELD];
+
+/* Clear those that are in out of h and the diagonal; false when they are
+** nearly alike among themselves, so that no support has them all.
+*/
+static bool hold(const lh_search_walk *t, level *l, held in)
 {
   const lh_search_ready *r = t->r;
-  double in[LH_SEARCH_LINES][LH_SEARCH_PAIRED + LH_SEARCH_LINES + 1];
-  size_t c = t->count;
+  size_t c = t->count, n = l->n;
 
-  l->value = 1.0;
-  l->slack = 4e-15;
-  for (size_t i = 0; i < n; i++) {
-    const double *from = &r->gram[may[i] * r->all];
-    for (size_t j = 0; j < n; j++) l->g[i * l->stride + j] = from[may[j]];
-    l->h[i] = r->h[may[i]];
+  for (size_t j = 0; j < n; j++) {
+    l->h[j] = r->h[l->at[j]];
+    l->d[j] = r->gram[l->at[j] * r->all + l->at[j]];
   }
   for (size_t i = 0; i < c; i++) {
     const double *from = &r->gram[t->in[i] * r->all];
     double *row = in[i];
-    for (size_t j = 0; j < n; j++) row[j] = from[may[j]];
+    for (size_t j = 0; j < n; j++) row[j] = from[l->at[j]];
     for (size_t j = i; j < c; j++) row[n + j] = from[t->in[j]];
     row[n + c] = r->h[t->in[i]];
     for (size_t k = 0; k < i; k++) {
@@ -163,19 +164,66 @@ static bool begin(const lh_search_walk *t, const uint16_t *may, size_t n,
     l->value -= row[n + c] * row[n + c];
     for (size_t j = 0; j < n; j++) {
       l->h[j] -= row[n + c] * row[j];
-      double *g = &l->g[j * l->stride];
-      for (size_t k = j; k < n; k++) g[k] -= row[j] * row[k];
+      l->d[j] -= row[j] * row[j];
     }
   }
-  for (size_t i = 0; i < n; i++) l->d[i] = l->g[i * l->stride + i];
   return true;
+}
+
+/* Put first the columns that do most alone: good recipes are met early, and
+** what comes after has to be as good.
+*/
+static void order(level *l, held in, size_t c)
+{
+  double does[LH_SEARCH_PAIRED];
+  size_t from[LH_SEARCH_PAIRED];
+  level was = *l;
+  double h[LH_SEARCH_PAIRED], d[LH_SEARCH_PAIRED], row[LH_SEARCH_PAIRED];
+
+  for (size_t i = 0; i < l->n; i++) {
+    double v = l->h[i] > 0.0 ? l->h[i] * l->h[i] / l->d[i] : 0.0;
+    size_t j = i;
+    for (; j > 0 && does[j - 1] < v; j--) {
+      does[j] = does[j - 1];
+      from[j] = from[j - 1];
+    }
+    does[j] = v;
+    from[j] = i;
+  }
+  memcpy(h, l->h, l->n * sizeof *h);
+  memcpy(d, l->d, l->n * sizeof *d);
+  for (size_t i = 0; i < l->n; i++) {
+    l->h[i] = h[from[i]];
+    l->d[i] = d[from[i]];
+    l->at[i] = was.at[from[i]];
+  }
+  for (size_t k = 0; k < c; k++) {
+    memcpy(row, in[k], l->n * sizeof *row);
+    for (size_t i = 0; i < l->n; i++) in[k][i] = row[from[i]];
+  }
+}
+
+/* The products of the columns, those that are in cleared out. */
+static void fill(const lh_search_ready *r, level *l, held in, size_t c)
+{
+  for (size_t i = 0; i < l->n; i++) {
+    const double *from = &r->gram[l->at[i] * r->all];
+    double *g = &l->g[i * l->stride];
+    for (size_t j = i; j < l->n; j++) g[j] = from[l->at[j]];
+    for (size_t k = 0; k < c; k++)
+      for (size_t j = i; j < l->n; j++) g[j] -= in[k][i] * in[k][j];
+  }
 }
 
 void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n)
 {
-  level l = {.n = n};
+  level l = {.n = n, .value = 1.0, .slack = 4e-15};
   double *rest = lay_out(&l, n, t->room);
+  held in;
 
   memcpy(l.at, may, n * sizeof *may);
-  if (begin(t, may, n, &l)) count_out(t, &l, rest);
+  if (!hold(t, &l, in)) return;
+  order(&l, in, t->count);
+  fill(t->r, &l, in, t->count);
+  count_out(t, &l, rest);
 }

@@ -54,7 +54,8 @@ typedef struct {
 
 /* A sum of columns: which, and how much of each. */
 typedef struct {
-  bool settled; /* least over its set */
+  bool settled; /* as far as it goes, not left off             */
+  bool least;   /* no column of its set would make it any less */
   size_t count;
   uint16_t at[LH_SEARCH_WIDE];
   double y[LH_SEARCH_WIDE];

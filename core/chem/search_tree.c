@@ -16,14 +16,15 @@
 ** (search_pairs.c).  Every support is met once: when its last material is put
 ** in.
 */
-/* Is it plain that an amount is below nothing?  By the products alone, which
-** is quick; where columns are so near that rounding (1e-16 over the pivot)
-** could tell, it is not plain.
+/* Is it plain that an amount is below nothing, or the value out of reach?  By
+** the products alone, which is quick; where columns are so near that rounding
+** (1e-16 over the pivot) could tell, it is not plain.
 */
-static bool plainly_falls(const lh_search_ready *r, const lh_search_entry *e)
+static bool plainly_falls(const lh_search_ready *r, const lh_search_entry *e,
+                          double reach)
 {
   double g[LH_SEARCH_LINES][LH_SEARCH_LINES], x[LH_SEARCH_LINES];
-  double pivot = 1.0;
+  double pivot = 1.0, value = 1.0;
 
   for (size_t i = 0; i < e->count; i++) {
     const double *row = &r->gram[e->at[i] * r->all];
@@ -36,7 +37,9 @@ static bool plainly_falls(const lh_search_ready *r, const lh_search_entry *e)
     }
     pivot = g[i][i] < pivot ? g[i][i] : pivot;
     if (pivot < 1e-8) return false;
+    value -= x[i] * x[i] / g[i][i];
   }
+  if (value > reach + 1e-12 / pivot) return true;
   for (size_t i = e->count; i-- > 0;) {
     for (size_t j = i + 1; j < e->count; j++) x[i] -= g[i][j] * x[j];
     x[i] /= g[i][i];
@@ -59,7 +62,8 @@ void lh_search_visit(lh_search_walk *t)
     t->stop = true;
     t->proof->end = LH_SEARCH_VISITS;
   }
-  if (!t->r->limits && plainly_falls(t->r, &e)) return;
+  if (!t->r->limits && plainly_falls(t->r, &e, lh_search_rank_reach(t->k)))
+    return;
   switch (lh_search_exact(t->r, e.at, e.count, e.y, &e.value)) {
   case LH_SUPPORT_STANDS:
     e.key = rint(e.value / LH_SEARCH_TIE);
@@ -88,9 +92,10 @@ static size_t choose(const lh_search_walk *t, const uint16_t *may, size_t n,
         most = cost[i];
       }
   }
-  /* With no limits, none of the others makes the sum less: no support with
-  ** one of them would need it. */
-  return best == n && t->r->limits && n && s->settled ? 0 : best;
+  if (best < n || !n || !s->settled) return best;
+  /* With no limits, none of the others makes a least sum less: no support
+  ** with one of them would need it. */
+  return s->least && !t->r->limits ? n : 0;
 }
 
 /* Leave the branch unseen: nothing in it is nearer than its bound. */

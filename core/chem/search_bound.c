@@ -15,6 +15,9 @@
 ** it with d = max_j (A'r)_j / (A'u)_j.
 */
 
+/* An active set needs about as many rounds as it ends with columns. */
+enum { ROUNDS = 4 * LH_SEARCH_WIDE };
+
 /* A column pulls when the residual has more of it than rounding makes. */
 #define PULLS 1e-11
 
@@ -196,7 +199,7 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
   for (size_t i = s->count; i-- > 0;)
     if (!in[s->at[i]]) drop(s, i);
   settle(r, s, 0);
-  for (size_t round = 0; round < 4 * LH_SEARCH_WIDE; round++) {
+  for (size_t round = 0;; round++) {
     size_t best = n + k.slacks;
     if (value_of(r, s) < reach) {
       s->settled = s->least = false;
@@ -207,7 +210,8 @@ double lh_search_bound(const lh_search_ready *r, const uint16_t *set, size_t n,
       if (in[column_at(&k, i)] && k.w[i] > PULLS &&
           (best == n + k.slacks || k.w[i] > k.w[best]))
         best = i;
-    if (best == n + k.slacks || s->count == LH_SEARCH_WIDE) break;
+    if (best == n + k.slacks || s->count == LH_SEARCH_WIDE || round == ROUNDS)
+      break; /* the slopes are those of the sum as it stands */
     size_t j = column_at(&k, best), before = s->count;
     s->at[before] = (uint16_t)j;
     s->y[before] = 0.0;

@@ -3,6 +3,7 @@
 ** and what the glaze takes of it. */
 #include <math.h>
 
+#include "between.h"
 #include "difference.h"
 #include "heap.h"
 #include "verdict.h"
@@ -95,6 +96,23 @@ static lh_lab over(const lh_piece_optics *o, int slip, double g_m2, int under,
   return lh_piece_optics_lab(o, stack, n);
 }
 
+/* How heavy a ground must be to hide the body, in words. */
+static const char *heavier(const lh_verdict_input *in, int ground,
+                           lh_verdict *v)
+{
+  const lh_slip_doc *s =
+      (lh_slip_doc *)in->cover->piece->doc->slips.items + ground;
+  lh_thin_ground t;
+
+  if (lh_between_thin(in->optics, in->cover, ground, false, &t) != LH_OK ||
+      isnan(t.hides.value))
+    return "give it more white, if a paler ground is wanted";
+  return lh_heap_print(v->arena,
+                       "lay %.0f g/m2 or more (%.1f coats), if a paler ground "
+                       "is wanted",
+                       ceil(t.hides.value), t.hides.value / s->coat_g_m2);
+}
+
 /* Is the ground enough that the body does not show? */
 static void covering(const lh_verdict_input *in, int ground,
                      const lh_slip_use *use, lh_verdict *v)
@@ -114,12 +132,39 @@ static void covering(const lh_verdict_input *in, int ground,
                    "itself (dE00)",
                    coat, de);
   } else {
-    lh_verdict_add(v, LH_SAYS_CAUTION, about,
-                   "lay one coat more, if a paler ground is wanted",
+    lh_verdict_add(v, LH_SAYS_CAUTION, about, heavier(in, ground, v),
                    "at %.0f g/m2 the body shows through%s: %.1f from a thick "
                    "coat of itself (dE00)",
                    coat, de <= lim->seen_de00 ? " a little" : "", de);
   }
+}
+
+/* What to do about one slip on another. */
+static const char *mend_overlap(const lh_verdict_input *in,
+                                const lh_piece_overlap *x, lh_verdict *v)
+{
+  const lh_slip_doc *s = in->cover->piece->doc->slips.items;
+  lh_between b;
+  const char *order = "";
+
+  if (lh_between_look(in->optics, in->cover, x, false, &b) != LH_OK)
+    return "leave the lower colour out there, or lay white between";
+  if (b.turn && b.turned_de00 <= in->cover->piece->limits->seen_de00)
+    order = lh_heap_print(v->arena, ", or paint %s after it",
+                          lh_slip_doc_name(&s[x->lower]));
+  if (!order) return NULL;
+  if (b.white < 0)
+    return lh_heap_print(v->arena, "leave the lower colour out there%s", order);
+  if (isnan(b.least.value))
+    return lh_heap_print(v->arena,
+                         "leave the lower colour out there (no white between "
+                         "hides it)%s",
+                         order);
+  return lh_heap_print(
+      v->arena,
+      "leave the lower colour out there, or lay white between, "
+      "%.0f g/m2 or more%s",
+      ceil(b.least.value), order);
 }
 
 /* One slip on another, beside the same slip on the ground. */
@@ -153,7 +198,7 @@ static void overlap(const lh_verdict_input *in, const lh_piece_overlap *x,
       de > lim->spoiled_de00 && 100 * share > lim->outside_stop_percent
           ? LH_SAYS_STOP
           : LH_SAYS_CAUTION,
-      about, "leave the lower colour out there, or lay white between",
+      about, mend_overlap(in, x, v),
       "%.0f mm2 of each pot fire to another colour than on the %s (dE00 %.1f)",
       x->area_mm2, on, de);
 }

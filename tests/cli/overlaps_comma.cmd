@@ -1,0 +1,1 @@
+overlaps overlaps_violet.json --set /limits/seen_de00=2,5

@@ -1,0 +1,1 @@
+overlaps ../../docs/example-piece.json --set /ask/pixel_mm=1

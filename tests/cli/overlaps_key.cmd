@@ -1,0 +1,1 @@
+overlaps overlaps_violet.json --set /ask/pixel=1

@@ -1,0 +1,1 @@
+overlaps overlaps_violet.json --set /slips/0/ground=false

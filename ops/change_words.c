@@ -158,8 +158,9 @@ static void say_oxides(lh_reply *r, const lh_change_side *old,
 {
   bool unity = kind == LH_KIND_GLAZE;
 
-  lh_reply_line(r, LH_LINE_HEAD, "%s\told\tnew\tchange\tnew, weight %%",
-                unity ? "Seger formula" : "mole per cent");
+  lh_reply_line(r, LH_LINE_HEAD, "%s\t%s\tnew\tchange\tnew, weight %%",
+                unity ? "Seger formula" : "mole per cent",
+                old->found ? "old" : "aim");
   for (size_t i = 0; i < LH_OXIDES; i++) {
     double a = unity ? old->fired.unity[i] : old->fired.mole_percent[i];
     double b = unity ? new_->fired.unity[i] : new_->fired.mole_percent[i];
@@ -291,7 +292,10 @@ void lh_change_say(lh_reply *r, const lh_change_side *old,
   say_tried(r, new_, tried);
   if (codes && *codes)
     lh_reply_line(r, LH_LINE_CAUTION,
-                  "%s\tBrings hazards that the old recipe had not: %s.\tAsk "
-                  "for the supplier's safety data sheet before you weigh it.",
-                  bring, codes);
+                  "%s\t%s: %s.\tAsk for the supplier's safety data sheet "
+                  "before you weigh it.",
+                  bring,
+                  old->found ? "Brings hazards that the old recipe had not"
+                             : "Has hazards",
+                  codes);
 }

@@ -1,0 +1,1 @@
+substitute substitute_example.json --set /choices=2 --set /limits='[{"material": "ball clay", "must": true, "most_percent": 5}, {"material": "whiting", "ratio_to": "wollastonite", "ratio": 0.5}, {"material": "soda feldspar", "never": true}]'

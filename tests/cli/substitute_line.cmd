@@ -1,0 +1,1 @@
+substitute substitute_cone.json --set /target='{"recipe": {"lines": [{"material": "potash feldspar", "parts": 60}, {"material": "whiting", "parts": 20}, {"material": "quartz", "parts": 20}]}}' --set /limits='[{"material": "kaolin", "least_percent": 5}]'

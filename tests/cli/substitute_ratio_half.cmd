@@ -1,0 +1,1 @@
+substitute substitute_example.json --set /limits='[{"material": "quartz", "ratio": 2}]'

@@ -1,0 +1,1 @@
+substitute substitute_slip.json

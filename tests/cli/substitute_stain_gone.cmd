@@ -1,0 +1,1 @@
+substitute substitute_slip.json --set /without/-='blue stain (invented)' --set /choices=1

@@ -1,0 +1,1 @@
+substitute substitute_cone.json --set /batch_g=1000 --set /materials='[{"name": "kaolin", "stock_g": 50}]'

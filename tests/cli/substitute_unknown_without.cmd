@@ -1,0 +1,1 @@
+substitute substitute_example.json --set /without/0='potash felspar'

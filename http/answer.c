@@ -134,9 +134,12 @@ json_t *lh_problem_json(unsigned status, const char *name, const char *where,
   json = json_pack("{s:s,s:i,s:s,s:s,s:s}", "type", type, "status", (int)status,
                    "title", p->title ? p->title : "", "detail", what, "todo",
                    todo ? todo : "");
-  if (json && where)
-    json_object_set_new(json, *where == '/' || !*where ? "pointer" : "where",
-                        json_string(where));
+  if (where &&
+      json_object_set_new(json, *where == '/' || !*where ? "pointer" : "where",
+                          json_string(where)) != 0) {
+    json_decref(json);
+    return NULL;
+  }
   return json;
 }
 

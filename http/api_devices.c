@@ -33,6 +33,10 @@ static const lh_device *device(const lh_request *r, const char *id)
   return NULL;
 }
 
+static const char plain_words[] =
+    "Plain http: others in this network can read along, and the browser keeps "
+    "back some of its help. A certificate (--tls-cert, --tls-key) mends both.";
+
 static json_t *about(const lh_request *r, const char *who)
 {
   const lh_server *s = r->server;
@@ -41,20 +45,17 @@ static json_t *about(const lh_request *r, const char *who)
   json_t *json = json_pack("{s:s,s:s,s:s,s:s,s:b,s:b}", "name", "leatherhard",
                            "version", LH_VERSION, "run", s->run_id, "transport",
                            way, "network", s->o.network, "admitted", *who != 0);
+  int bad = 0;
 
-  if (!json) return NULL;
-  if (strcmp(way, "plain") == 0) {
-    json_object_set_new(
-        json, "warning",
-        json_string("Plain http: others in this network can read along, and "
-                    "the browser keeps back some of its help. A certificate "
-                    "(--tls-cert, --tls-key) mends both."));
-  }
-  if (*who) json_object_set_new(json, "token", json_string(s->run));
+  if (strcmp(way, "plain") == 0)
+    bad |= json_object_set_new(json, "warning", json_string(plain_words));
+  if (*who) bad |= json_object_set_new(json, "token", json_string(s->run));
   if (d)
-    json_object_set_new(json, "device",
-                        json_pack("{s:s,s:s}", "id", d->id, "name", d->name));
-  return json;
+    bad |= json_object_set_new(
+        json, "device", json_pack("{s:s,s:s}", "id", d->id, "name", d->name));
+  if (!bad) return json;
+  json_decref(json); /* half of it is worse than none */
+  return NULL;
 }
 
 enum MHD_Result lh_api_about(lh_request *r)
@@ -163,15 +164,20 @@ enum MHD_Result lh_api_devices(lh_request *r)
 {
   json_t *list = json_array();
   const lh_device *d;
+  int bad = 0;
 
   for (size_t i = 0; (d = lh_devices_at(r->server->devices, i)); i++) {
     char since[32], seen[32];
     lh_clock_iso(d->since, since);
     lh_clock_iso(d->seen, seen);
-    json_array_append_new(list,
-                          json_pack("{s:s,s:s,s:s,s:s,s:b}", "id", d->id,
-                                    "name", d->name, "since", since, "seen",
-                                    seen, "this", strcmp(d->id, r->who) == 0));
+    bad |= json_array_append_new(
+        list, json_pack("{s:s,s:s,s:s,s:s,s:b}", "id", d->id, "name", d->name,
+                        "since", since, "seen", seen, "this",
+                        strcmp(d->id, r->who) == 0));
+  }
+  if (bad) {
+    json_decref(list);
+    return MHD_NO;
   }
   return lh_answer_json(r, 200, json_pack("{s:o}", "devices", list));
 }

@@ -158,21 +158,23 @@ static json_t *job_json(const lh_posted *p, const lh_job_view *v)
                            lh_job_operation(p->job)->name, "state",
                            state_words[v->state], "done", v->done);
   char where[48];
+  int bad = 0;
 
-  if (!json) return NULL;
   if (v->state == LH_JOB_DONE) {
     snprintf(where, sizeof where, "/api/jobs/%s/result", p->id);
-    json_object_set_new(json, "result", json_string(where));
-    json_object_set_new(json, "outcome",
-                        json_string(v->st == LH_STOP ? "stop" : "done"));
+    bad |= json_object_set_new(json, "result", json_string(where));
+    bad |= json_object_set_new(json, "outcome",
+                               json_string(v->st == LH_STOP ? "stop" : "done"));
   } else if (v->state == LH_JOB_REFUSED) {
-    json_object_set_new(
+    bad |= json_object_set_new(
         json, "problem",
         lh_problem_json(status_of(v),
                         v->unreadable ? "syntax" : lh_problem_name(v->st),
                         v->fault.where, v->fault.what, v->fault.todo));
   }
-  return json;
+  if (!bad) return json;
+  json_decref(json);
+  return NULL;
 }
 
 static void tell(lh_server *s, const lh_posted *p, const lh_job_view *v)
@@ -283,12 +285,17 @@ static enum MHD_Result no_job(lh_request *r)
 enum MHD_Result lh_api_jobs(lh_request *r)
 {
   json_t *list = json_array();
+  int bad = 0;
 
   for (const lh_posted *p = r->server->posted; p && list; p = p->next) {
     lh_job_view v;
     if (strcmp(p->who, r->who) != 0) continue;
     lh_job_look(p->job, &v);
-    json_array_append_new(list, job_json(p, &v));
+    bad |= json_array_append_new(list, job_json(p, &v));
+  }
+  if (bad) {
+    json_decref(list);
+    return MHD_NO;
   }
   return lh_answer_json(r, 200, json_pack("{s:o}", "jobs", list));
 }

@@ -192,14 +192,19 @@ static lh_status load(lh_devices *d, lh_fault *fault)
 static json_t *as_json(const lh_devices *d)
 {
   json_t *list = json_array();
+  int bad = 0; /* a list that lacks one would lock that device out */
 
   for (size_t i = 0; i < d->count; i++) {
     const entry *e = &d->entry[i];
-    json_array_append_new(list,
-                          json_pack("{s:s,s:s,s:s,s:I,s:I}", "id", e->device.id,
-                                    "name", e->device.name, "sha256", e->hash,
-                                    "since_s", (json_int_t)e->device.since,
-                                    "seen_s", (json_int_t)e->device.seen));
+    bad |= json_array_append_new(
+        list, json_pack("{s:s,s:s,s:s,s:I,s:I}", "id", e->device.id, "name",
+                        e->device.name, "sha256", e->hash, "since_s",
+                        (json_int_t)e->device.since, "seen_s",
+                        (json_int_t)e->device.seen));
+  }
+  if (bad) {
+    json_decref(list);
+    return NULL;
   }
   return json_pack("{s:s,s:i,s:s,s:o}", "format", format, "version", 1, "id",
                    d->id, "devices", list);

@@ -92,6 +92,7 @@ char *lh_help_page(void)
   fputs("<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, "
         "initial-scale=1\">\n<title>Leatherhard: what can be asked</title>\n"
+        "<link rel=\"icon\" href=\"/mark.svg\" type=\"image/svg+xml\">\n"
         "<link rel=\"stylesheet\" href=\"/plain.css\">\n<main>\n"
         "<h1>What can be asked</h1>\n",
         out);

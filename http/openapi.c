@@ -12,8 +12,11 @@ static json_t *answer_of(const lh_operation *op)
   json_t *content = json_pack("{s:{s:{s:s}}}", "application/json", "schema",
                               "type", "object");
 
-  if (op->media && content)
-    json_object_set_new(content, op->media, json_object());
+  if (op->media &&
+      json_object_set_new(content, op->media, json_object()) != 0) {
+    json_decref(content);
+    return NULL;
+  }
   return json_pack("{s:{s:s,s:{s:{s:s,s:{s:s,s:[s,s]}}},s:o},s:{s:s},s:{s:s}}",
                    "200", "description", "The result.", "headers",
                    "Leatherhard-Outcome", "description",
@@ -28,6 +31,7 @@ static json_t *answer_of(const lh_operation *op)
 static json_t *schema_of(const lh_operation *op, json_t *all)
 {
   json_t *schema = lh_operation_schema(op), *schemas, *piece, *ask, *whole;
+  int bad;
 
   json_object_del(schema, "$schema"); /* 3.1 schemas are of that dialect */
   if (!schema || !(op->takes_piece || op->knows_pieces)) return schema;
@@ -35,14 +39,16 @@ static json_t *schema_of(const lh_operation *op, json_t *all)
   piece = json_incref(json_array_get(json_object_get(schema, "oneOf"), 0));
   ask =
       json_incref(json_object_get(json_object_get(piece, "properties"), "ask"));
-  json_object_set_new(
+  bad = json_object_set_new(
       json_object_get(piece, "properties"), "ask",
       json_pack("{s:s}", "description", "See the operation that is asked."));
-  json_object_set_new(schemas, "Piece", piece);
+  bad |= json_object_set_new(schemas, "Piece", piece);
   whole = json_pack("{s:s,s:{s:o}}", "$ref", "#/components/schemas/Piece",
                     "properties", "ask", ask);
-  json_array_set_new(json_object_get(schema, "oneOf"), 0, whole);
-  return schema;
+  bad |= json_array_set_new(json_object_get(schema, "oneOf"), 0, whole);
+  if (!bad) return schema;
+  json_decref(schema);
+  return NULL;
 }
 
 static json_t *body_of(const lh_operation *op, json_t *all)
@@ -52,7 +58,11 @@ static json_t *body_of(const lh_operation *op, json_t *all)
   if (!schema) return NULL;
   content = json_pack("{s:o}", "schema", schema);
   example = op->example ? json_loads(op->example, 0, NULL) : NULL;
-  if (content && example) json_object_set_new(content, "example", example);
+  if (op->example &&
+      (!example || json_object_set_new(content, "example", example) != 0)) {
+    json_decref(content);
+    return NULL;
+  }
   return json_pack("{s:b,s:{s:o}}", "required", 1, "content",
                    "application/json", content);
 }
@@ -77,16 +87,13 @@ char *lh_openapi_text(void)
   const lh_operation *op;
   json_t *all =
       json_loadb((const char *)openapi_base, openapi_base_size, 0, NULL);
-  bool good = all != NULL;
   char *text = NULL;
+  bool good = json_object_set_new(json_object_get(all, "info"), "version",
+                                  json_string(LH_VERSION)) == 0;
 
-  json_object_set_new(json_object_get(all, "info"), "version",
-                      json_string(LH_VERSION));
   for (size_t i = 0; good && (op = lh_operation_at(i)); i++)
     good = add(all, op);
-  if (good)
-    text = json_dumps(all,
-                      JSON_COMPACT | JSON_SORT_KEYS | JSON_REAL_PRECISION(15));
+  if (good) text = lh_json_line(all);
   json_decref(all);
   return text;
 }

@@ -169,6 +169,7 @@ enum MHD_Result lh_page(lh_request *r)
     return see(r, "/api/");
   }
   if (strcmp(name, "pair") == 0) strcpy(name, "pair.html");
+  if (strcmp(name, "favicon.ico") == 0) strcpy(name, "mark.svg");
   if (answer_name(r, name, &rc)) return rc;
   return lh_answer_problem(r, 404, "notfound", NULL,
                            "there is nothing at this address",

@@ -352,6 +352,7 @@ lh_status lh_jobs_open(size_t workers, size_t most, const char *book,
   /* The hash seed of jansson is drawn at its first use; draw it before there
   ** are threads. */
   json_object_seed(0);
+  lh_json_guard();
   for (size_t i = 0; good && st == LH_OK && i <= workers; i++) good = hire(s);
   if (!good) st = lh_fault_plain(fault, LH_NOMEM, "serve");
   if (st != LH_OK) lh_jobs_close(jobs);

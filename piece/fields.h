@@ -180,6 +180,11 @@ enum { LH_DOCUMENT_MOST = 32 * 1024 * 1024, LH_NESTING_MOST = 64 };
 lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
                         json_t **json, lh_fault *fault);
 
+/* Let what reads JSON survive when memory runs out in the midst of a document,
+** which the JSON library by itself may not.  Called once by a program that goes
+** on afterwards, before it has threads; sets the library's allocator. */
+void lh_json_guard(void);
+
 /* Canonical text of a document: keys in the order of RFC 8785 (as long as no
 ** two differ by a character past U+FFFF), at most 15 significant digits;
 ** free() it.  NULL when out of memory. */

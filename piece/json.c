@@ -89,6 +89,75 @@ static lh_status say_syntax(const json_error_t *e, const char *where,
                       near ? near : "");
 }
 
+/* ---- when memory runs out ----------------------------------------------- */
+
+/* jansson 2.14 loses bytes of a text whose buffer cannot grow, and then reads
+** on past the text's end.  So a block as large as that buffer can become is
+** laid by before a document is read; the first request that fails gets it, and
+** from then on no further byte is given to be read: the text at hand can be
+** ended in what it got, and the document ends too early. */
+static _Thread_local struct {
+  void *block;
+  size_t size;
+  bool lacking;
+} spare;
+
+static void *take(size_t n)
+{
+  void *p = malloc(n);
+
+  if (p) return p;
+  spare.lacking = true;
+  if (n > spare.size) return NULL;
+  p = spare.block;
+  spare.block = NULL;
+  spare.size = 0;
+  return p;
+}
+
+void lh_json_guard(void)
+{
+  json_set_alloc_funcs(take, free);
+}
+
+typedef struct {
+  const char *s;
+  size_t n, at;
+} reading;
+
+static size_t next_byte(void *to, size_t room, void *user)
+{
+  reading *r = user;
+
+  if (r->at >= r->n || room == 0 || spare.lacking) return 0;
+  *(char *)to = r->s[r->at++];
+  return 1;
+}
+
+static json_t *read_all(const char *s, size_t n, json_error_t *e, bool *lacking)
+{
+  reading r = {s, n, 0};
+  json_t *json = NULL;
+
+  spare.size = 2 * n + 64; /* the buffer doubles */
+  spare.block = malloc(spare.size);
+  spare.lacking = false;
+  *lacking = !spare.block;
+  if (*lacking) {
+    spare.size = 0;
+    return NULL;
+  }
+  json = json_load_callback(next_byte, &r,
+                            JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, e);
+  *lacking = spare.lacking;
+  free(spare.block);
+  spare.block = NULL;
+  spare.size = 0;
+  return json;
+}
+
+/* ---- reading and writing ------------------------------------------------ */
+
 lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
                         json_t **json, lh_fault *fault)
 {
@@ -96,6 +165,7 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
   char where[256];
   json_error_t e;
   size_t deep;
+  bool lacking;
 
   *json = NULL;
   if (n > LH_DOCUMENT_MOST) {
@@ -116,23 +186,63 @@ lh_status lh_json_parse(const void *bytes, size_t n, const char *name,
     return lh_fault_say(fault, LH_INPUT, where, "nest less deeply",
                         "nested more than %d deep", LH_NESTING_MOST);
   }
-  *json = json_loadb(s, n, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &e);
+  *json = read_all(s, n, &e, &lacking);
   if (*json) return LH_OK;
+  if (lacking) return lh_fault_plain(fault, LH_NOMEM, name);
   snprintf(where, sizeof where, "%.150s:%d:%d", name, e.line,
            e.column > 0 ? e.column : 1);
   return say_syntax(&e, where, fault);
 }
 
+typedef struct {
+  char *s;
+  size_t n, room;
+  bool lacking;
+} writing;
+
+static int add_bytes(const char *bytes, size_t n, void *user)
+{
+  writing *w = user;
+
+  if (w->lacking) return -1;
+  if (w->room - w->n <= n) {
+    size_t room = 2 * w->room + n + 256;
+    char *s = realloc(w->s, room);
+    if (!s) {
+      w->lacking = true;
+      return -1;
+    }
+    w->s = s;
+    w->room = room;
+  }
+  memcpy(w->s + w->n, bytes, n);
+  w->n += n;
+  w->s[w->n] = 0;
+  return 0;
+}
+
+/* jansson 2.14 forgets that a key could not be written: json_dumps may give a
+** text with a piece missing.  What is written here is whole or NULL. */
+static char *text_of(const json_t *json, size_t flags)
+{
+  writing w = {0};
+  int rc = json_dump_callback(json, add_bytes, &w,
+                              flags | JSON_SORT_KEYS | JSON_REAL_PRECISION(15) |
+                                  JSON_ENCODE_ANY);
+
+  if (rc == 0 && !w.lacking && w.s) return w.s;
+  free(w.s);
+  return NULL;
+}
+
 char *lh_json_text(const json_t *json)
 {
-  return json_dumps(json, JSON_SORT_KEYS | JSON_INDENT(2) |
-                              JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY);
+  return text_of(json, JSON_INDENT(2));
 }
 
 char *lh_json_line(const json_t *json)
 {
-  return json_dumps(json, JSON_SORT_KEYS | JSON_COMPACT |
-                              JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY);
+  return text_of(json, JSON_COMPACT);
 }
 
 static json_t *value_of(const char *text)

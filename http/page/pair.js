@@ -17,7 +17,8 @@ async function pair(code, name) {
     location.replace('/');
     return;
   }
-  say(`${is.title[0].toUpperCase()}${is.title.slice(1)}: ${is.todo}.`);
+  const what = is.detail || is.title;
+  say(`${what[0].toUpperCase()}${what.slice(1)}${is.todo ? `: ${is.todo}` : ''}.`);
   at('form').hidden = false;
   at('code').focus();
 }

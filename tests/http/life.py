@@ -31,7 +31,8 @@ def get(path, **headers):
 here = root + '/http/page/'
 for name, media in (('pair.html', 'text/html; charset=utf-8'),
                     ('pair.js', 'text/javascript; charset=utf-8'),
-                    ('plain.css', 'text/css; charset=utf-8')):
+                    ('plain.css', 'text/css; charset=utf-8'),
+                    ('mark.svg', 'image/svg+xml')):
     with open(here + name, 'rb') as f:
         want = f.read()
     a = get('/' + name)
@@ -61,6 +62,9 @@ for name, media in (('pair.html', 'text/html; charset=utf-8'),
     check(h.status == 200 and h.body == b'' and
           h['Content-Length'] == str(len(want)) and h['ETag'] == a['ETag'],
           f'{name}: HEAD has the same head')
+a = get('/favicon.ico')
+check(a.status == 200 and a['Content-Type'] == 'image/svg+xml',
+      'who asks for an icon by its old name gets one')
 h = s.ask('HEAD', '/api/events')
 check(h.status == 200 and h.body == b'' and
       h['Content-Type'] == 'text/event-stream', 'HEAD of a stream ends')

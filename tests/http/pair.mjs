@@ -32,7 +32,7 @@ const server = spawn(program, ['serve', '--port', '0', '--studio-network'], {
 });
 const printed = () => readFileSync(log, 'utf8');
 const code = () => printed().match(/type the code\s+([0-9-]+)(?![\s\S]*type the code)/)[1];
-for (let i = 0; i < 300 && !/type the code/.test(printed()); i++) {
+for (let i = 0; i < 600 && !/type the code/.test(printed()); i++) {
   await new Promise((done) => setTimeout(done, 100));
 }
 const [link, base] = printed().match(/(http:\/\/127\.0\.0\.1:\d+)\/pair#key=\w+/);
@@ -45,10 +45,13 @@ async function device(address) {
   const context = await browser.newContext({
     viewport: { width: 768, height: 1024 }, bypassCSP: false,
   });
+  context.setDefaultTimeout(60000); // other tests may run beside
   const page = await context.newPage();
   const refused = [];
   page.on('console', (m) => {
-    if (/Content Security Policy/.test(m.text())) refused.push(m.text());
+    if (/Content Security Policy|404/.test(m.text())) {
+      refused.push(`${m.text()} ${m.location().url}`);
+    }
   });
   await page.goto(address);
   return { context, page, refused };
@@ -83,7 +86,7 @@ try {
   await one.page.goto(base + '/pair');
   await one.page.waitForURL((u) => u.pathname !== '/pair');
   check(true, 'who is admitted is not asked again');
-  check(one.refused.length === 0, 'the page keeps its own policy', one.refused);
+  check(one.refused.length === 0, 'the page keeps its own policy and misses no file', one.refused);
 
   const two = await device(`${base}/pair#code=${spent}`);
   await two.page.waitForSelector('#form:not([hidden])');

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The server goes away and comes back: the page says so, loses nothing, even
 // over a reload that the server does not answer, and asks again by itself.
-import { ask, browse, check, open, same, serve } from './house.mjs';
+import { PATIENCE, ask, browse, check, open, same, serve } from './house.mjs';
 import { settled, shot, suite } from './house.mjs';
 
 const state = (page) => page.textContent('.state');
 const says = (page, words) =>
   page.waitForFunction((w) => document.body.textContent.includes(w), words, {
-    timeout: 30000,
+    timeout: PATIENCE,
   });
 
 await suite(async (after) => {
@@ -79,13 +79,13 @@ await suite(async (after) => {
   await page.waitForFunction(
     () => document.querySelector('.state')?.textContent === '',
     undefined,
-    { timeout: 40000 },
+    { timeout: PATIENCE },
   );
   check(true, 'the server is back: the page notices by itself');
   await page.waitForFunction(
     () => /nine pots/.test(document.querySelector('.head')?.textContent ?? ''),
     undefined,
-    { timeout: 40000 },
+    { timeout: PATIENCE },
   );
   check(true, 'and the answer is the new one, for nine pots');
   await settled(page);

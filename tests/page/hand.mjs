@@ -6,7 +6,7 @@ import { writeFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { isDeepStrictEqual } from 'node:util';
 import { join } from 'node:path';
-import { ask, browse, check, near, open, program } from './house.mjs';
+import { PATIENCE, ask, browse, check, near, open, program } from './house.mjs';
 import { root, same, serve, settled, shot, suite } from './house.mjs';
 
 const number = async (page, selector) =>
@@ -352,7 +352,7 @@ async function sheets(context, page) {
     page.getByRole('button', { name: 'working sheets (PDF)' }).click(),
   ]);
   const link = page.getByRole('link', { name: 'the working sheets (PDF)' });
-  await link.waitFor({ timeout: 60000 });
+  await link.waitFor({ timeout: PATIENCE });
   const head = await page
     .evaluate(
       async (url) => {

@@ -90,13 +90,14 @@ process.on('exit', () => rmSync(state, { recursive: true, force: true }));
 export const PATIENCE = 60000;
 
 /** Start `leatherhard serve`; `address` admits who opens it. */
-export async function serve(port, { book = true } = {}) {
+export async function serve(port, { book = true, more = [] } = {}) {
   const at = port ?? (await freePort());
   const child = spawn(
     program,
     [
       ...['serve', '--port', String(at), '--page-dir', dist],
       ...(book ? ['--book', join(state, 'studio.book')] : []),
+      ...more,
     ],
     {
       stdio: ['ignore', 'pipe', 'pipe'],
@@ -147,7 +148,7 @@ export async function open(browser, server, options = {}) {
   const complaints = [];
   page.on('pageerror', (e) => complaints.push(`error: ${e.message}`));
   page.on('console', (m) => {
-    if (m.type() === 'error' && !/favicon/.test(m.location().url)) {
+    if (m.type() === 'error') {
       complaints.push(`${m.text()} ${m.location().url}`);
     }
   });

@@ -3,6 +3,7 @@
 // things made apart come together; of the same thing both are kept and one
 // is asked.
 import {
+  PATIENCE,
   ask,
   browse,
   check,
@@ -81,7 +82,7 @@ await suite(async (after) => {
     await arrives(one.page, Number(there), `at home ${there} pots`);
     await two.context.setOffline(false);
     const clash = two.page.locator('.clash');
-    await clash.waitFor({ timeout: 30000 });
+    await clash.waitFor({ timeout: PATIENCE });
     const says = await clash.textContent();
     check(
       says.includes(`there ${there}`) && says.includes(`here ${here}`),

@@ -112,7 +112,7 @@ async function refusal(r: Response): Promise<Refusal> {
 }
 
 interface Request {
-  method: 'GET' | 'POST' | 'PATCH';
+  method: 'GET' | 'POST' | 'PATCH' | 'DELETE';
   path: string; // below api/
   body?: string;
   media?: string;
@@ -144,6 +144,12 @@ async function once(q: Request): Promise<Response> {
   }
 }
 
+let stranger = () => {};
+/** What to do when the server does not know this device, or no longer. */
+export function onStranger(fn: () => void): void {
+  stranger = fn;
+}
+
 /** Ask the server; what is no success throws a Refusal or Away. */
 export async function request(q: Request): Promise<Response> {
   let r = await once(q);
@@ -153,6 +159,7 @@ export async function request(q: Request): Promise<Response> {
     r = await once(q);
   }
   set(true);
+  if (r.status === 401) stranger();
   if (!r.ok) throw await refusal(r);
   return r;
 }

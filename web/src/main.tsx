@@ -2,11 +2,20 @@
 // The page starts here.
 
 import { render } from 'preact';
+import { onStranger } from './api';
 import { followBook } from './book';
 import { openLast } from './pieces';
+import { store } from './store';
 import { Shell } from './ui/shell';
 
 const root = document.getElementById('page') as HTMLElement;
+
+// To where it can be admitted; what is not sent yet waits in the browser.  Where
+// that keeps nothing the page stays, and says why nothing is answered.
+onStranger(() => {
+  if (store.isOpen && store.unsent.length && !store.safe) return;
+  void store.settled().then(() => location.assign('pair'));
+});
 
 openLast().then(
   () => {

@@ -35,9 +35,9 @@ function cut(rgba: Uint8Array, nx: number, r: Omit<Patch, 'rgba'>): Patch {
   return { ...r, rgba: out };
 }
 
-function work(n: number): void {
+/** Lay, measure, tell; `begin` is when the message came. */
+function work(n: number, begin: number): void {
   if (!engine || !piece) return;
-  const begin = performance.now();
   const now = shown();
   const laid = engine.lay(now);
   const numbers = sum(now, engine.measure(), engine.troubles);
@@ -71,7 +71,9 @@ function work(n: number): void {
   );
 }
 
-self.onmessage = ({ data }: MessageEvent<ToWorker>) => {
+self.onmessage = (e: MessageEvent<ToWorker>) => {
+  const begin = performance.now();
+  const { data } = e; // read only here
   switch (data.kind) {
     case 'module':
       engine = new Engine(data.module);
@@ -79,7 +81,7 @@ self.onmessage = ({ data }: MessageEvent<ToWorker>) => {
     case 'piece':
       piece = data.piece;
       preview = null;
-      work(data.n);
+      work(data.n, begin);
       break;
     case 'patch':
       try {
@@ -89,15 +91,15 @@ self.onmessage = ({ data }: MessageEvent<ToWorker>) => {
         tell({ kind: 'lost' });
         return;
       }
-      work(data.n);
+      work(data.n, begin);
       break;
     case 'preview':
       preview = data.patch;
-      work(data.n);
+      work(data.n, begin);
       break;
     case 'looks':
       looks = data.looks;
-      work(data.n);
+      work(data.n, begin);
       break;
     case 'window': {
       const w = engine?.window(data.zone, data.slip);

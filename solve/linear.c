@@ -69,14 +69,14 @@ static lh_status run(const lh_linear_ready *r, bool nearest,
   lh_status st;
   bool *only;
 
-  if (most == 0) return lh_linear_solve(r, nearest, NULL, 0, y, f);
+  if (most == 0) return lh_linear_solve(r, nearest, NULL, 0, y, f, a);
   if (!(only = lh_arena_take(a, r->n, sizeof *only))) return LH_NOMEM;
   s.ask = &q;
   for (int k = 0; k < 2; k++) {
-    st = lh_linear_solve(&s, nearest, NULL, most, y, f);
+    st = lh_linear_solve(&s, nearest, NULL, most, y, f, a);
     if (st != LH_OK) return st;
     for (size_t j = 0; j < r->n; j++) only[j] = y->x[j] > 0.5;
-    st = lh_linear_solve(r, nearest, only, 0, y, f);
+    st = lh_linear_solve(r, nearest, only, 0, y, f, a);
     if (st != LH_NOTFOUND) return st;
     q.tolerance = fmax(0.0, q.tolerance - EDGE * r->length);
   }

@@ -31,7 +31,7 @@
 
 enum {
   LH_LINEAR_BREAKS = 200, /* most points of a curve's breaks      */
-  LH_LINEAR_CUTS = 20000  /* most tangent planes in one answer */
+  LH_LINEAR_CUTS = 1000   /* planes added for one programme */
 };
 
 typedef enum {
@@ -80,10 +80,14 @@ typedef struct {
 **
 ** Notes:  1) Charnes and Cooper's scaling makes the quotient linear: grams
 **            and the target's scale t are both free, sum per x is fixed.
-**         2) With `most`, a yes or no for each material (branch and bound);
-**            proven to GLPK's 1e-7 (DISTANCE: with the tolerance moved by
-**            1e-6 of the target's length); then the chosen materials are
-**            solved once more by themselves.
+**         2) With `most`, branch and bound: by EACH and SUM with a yes or no
+**            for each material, GLPK's own, proven to its 1e-7; by DISTANCE a
+**            branch is a programme, given up when the search proves that no
+**            recipe in it is near enough, proven but for 1e-6 of the
+**            target's length in the tolerance (and a material decided for is
+**            1e-6 % of the batch at least).  The chosen materials are then
+**            solved once more by themselves.  LH_NOCONV after 200,000
+**            branches.
 **         3) A material without a row or of NEVER stays out.  A MUST is a
 **            least share, as in the search.
 **         4) Limits hold to 1e-9 of the batch.
@@ -96,7 +100,8 @@ lh_status lh_linear_cheapest(const lh_linear_ask *q, double *grams,
 
 /* The nearest recipe by a norm, whatever it costs: the least tolerance there
 ** is.  f->shadow is 0.  Arguments and status as above; by DISTANCE it is the
-** tangent planes' own answer, an independent check of the search.
+** tangent planes' own answer, an independent check of the search; with `most`
+** the search chooses the materials (most at most LH_SEARCH_LINES then).
 */
 lh_status lh_linear_nearest(const lh_linear_ask *q, double *grams,
                             lh_linear_found *f, lh_arena *a, const lh_watch *w);

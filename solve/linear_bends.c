@@ -27,7 +27,7 @@ static lh_status at(curve *c, double tolerance, lh_linear_point *p)
   lh_status st;
 
   c->ask.tolerance = tolerance;
-  st = lh_linear_solve(&c->ready, false, NULL, 0, &c->y, c->f);
+  st = lh_linear_solve(&c->ready, false, NULL, 0, &c->y, c->f, NULL);
   if (st != LH_OK) return st;
   lh_linear_tell(&c->ready, &c->y, c->grams, c->f);
   *p = (lh_linear_point){tolerance, c->f->price, c->f->shadow, c->f->materials};

@@ -55,7 +55,7 @@ lh_status lh_linear_prepare(const lh_linear_ask *q, lh_linear_ready *r,
 */
 lh_status lh_linear_solve(const lh_linear_ready *r, bool nearest,
                           const bool *only, size_t most, lh_linear_answer *y,
-                          lh_linear_found *f);
+                          lh_linear_found *f, lh_arena *a);
 
 /* linear.c: check and make ready, y->x too; the least tolerance (y->s); from
 ** the unknowns to grams and what there is to say of them. */

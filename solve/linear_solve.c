@@ -3,37 +3,20 @@
 #include <math.h>
 #include <setjmp.h>
 
-#include "linear_parts.h"
+#include "linear_glpk.h"
 
 /* A plane is added while the answer breaks the round limit by more than this
 ** share of the target's length. */
 #define ROUND 1e-9
-/* While choosing materials, by more than this: what GLPK's branch and bound
-** sees as broken begins at 1e-7. */
+/* While materials are being chosen, by more than this. */
 #define ROUND_CHOOSING 1e-6
+/* More planes than this and those that hold nothing are dropped. */
+enum { PLANES = 60 };
 /* GLPK's own tolerances: a judgement, a hundredth of what a limit may be off
 ** by, and a hundred thousand times the noise of a double. */
 #define TIGHT 1e-11
 
-/* Most numbers in one row: x, t, s. */
-enum { WIDE = LH_SEARCH_MATERIALS + 2 * LH_SEARCH_ROWS + 3 };
-
-typedef struct {
-  const lh_linear_ready *r;
-  lh_linear_answer *y;
-  lh_linear_found *f;
-  const bool *only;
-  bool nearest;
-  size_t most;
-  glp_prob *lp;
-  int t, s, p, z, link; /* first columns of their kind; the row of the link */
-  bool stopped, spent;  /* by the watch; no planes left */
-  int ind[WIDE + 1];    /* a row in the making; from 1, as GLPK counts */
-  double val[WIDE + 1];
-  int len;
-} programme;
-
-static void put(programme *u, int column, double v)
+static void put(lh_linear_programme *u, int column, double v)
 {
   if (v == 0.0) return;
   u->len++;
@@ -42,7 +25,7 @@ static void put(programme *u, int column, double v)
 }
 
 /* Close the row: sum is = 0, <= 0 or >= 0, or = held. */
-static int row(programme *u, glp_prob *lp, int kind, double held)
+static int row(lh_linear_programme *u, glp_prob *lp, int kind, double held)
 {
   int i = glp_add_rows(lp, 1);
 
@@ -57,7 +40,7 @@ static int column(glp_prob *lp, int count)
   return glp_add_cols(lp, count);
 }
 
-static void put_made(programme *u, size_t i)
+static void put_made(lh_linear_programme *u, size_t i)
 {
   const lh_linear_ready *r = u->r;
 
@@ -66,7 +49,7 @@ static void put_made(programme *u, size_t i)
 }
 
 /* Rows that say how far the recipe is from the target. */
-static void lay_distance(programme *u)
+static void lay_distance(lh_linear_programme *u)
 {
   bool sum = u->r->ask->norm == LH_LINEAR_SUM;
   int rows = (int)u->r->rows;
@@ -91,7 +74,7 @@ static void lay_distance(programme *u)
   row(u, u->lp, GLP_UP, 0.0);
 }
 
-static void lay_limits(programme *u)
+static void lay_limits(lh_linear_programme *u)
 {
   const lh_linear_ready *r = u->r;
 
@@ -107,7 +90,7 @@ static void lay_limits(programme *u)
 }
 
 /* No useful answer has more of a material than this. */
-static double ceiling_of(const programme *u, size_t j)
+static double ceiling_of(const lh_linear_programme *u, size_t j)
 {
   const lh_linear_ready *r = u->r;
   double far = u->nearest ? r->length : r->ask->tolerance, most = INFINITY;
@@ -127,7 +110,7 @@ static double ceiling_of(const programme *u, size_t j)
   return most;
 }
 
-static void lay_most(programme *u)
+static void lay_most(lh_linear_programme *u)
 {
   size_t n = u->r->n;
 
@@ -142,7 +125,7 @@ static void lay_most(programme *u)
   row(u, u->lp, GLP_UP, (double)u->most);
 }
 
-static void lay(programme *u)
+static void lay(lh_linear_programme *u)
 {
   const lh_linear_ready *r = u->r;
   int n = (int)r->n;
@@ -180,25 +163,27 @@ static void lay(programme *u)
     u->link = row(u, u->lp, GLP_UP, 0.0);
     for (int j = 0; j < n; j++) glp_set_obj_coef(u->lp, j + 1, r->price[j]);
   }
-  if (u->most > 0) lay_most(u);
+  if (u->most > 0 && r->ask->norm != LH_LINEAR_DISTANCE) lay_most(u);
 }
 
 /* Add the plane that touches the round limit where the answer breaks it.
 ** False when it does not, or by too little.
 */
-static bool add_plane(programme *u, glp_prob *lp, double least)
+static bool add_plane(lh_linear_programme *u)
 {
   const lh_linear_ready *r = u->r;
-  double off[LH_SEARCH_ROWS], t = glp_get_col_prim(lp, u->t), sum = 0.0, far;
+  double off[LH_SEARCH_ROWS], t = glp_get_col_prim(u->lp, u->t), sum = 0.0, far;
 
   for (size_t i = 0; i < r->rows; i++) {
     off[i] = -r->b[i] * t;
     for (size_t j = 0; j < r->n; j++)
-      off[i] += r->col[j * r->rows + i] * glp_get_col_prim(lp, (int)j + 1);
+      off[i] += r->col[j * r->rows + i] * glp_get_col_prim(u->lp, (int)j + 1);
     sum += off[i] * off[i];
   }
   far = sqrt(sum);
-  if (far - glp_get_col_prim(lp, u->s) <= least * r->length * t) return false;
+  if (far - glp_get_col_prim(u->lp, u->s) <=
+      (u->most ? ROUND_CHOOSING : ROUND) * r->length * t)
+    return false;
   for (size_t j = 0; j < r->n; j++) {
     double v = 0.0;
     for (size_t i = 0; i < r->rows; i++)
@@ -209,14 +194,14 @@ static bool add_plane(programme *u, glp_prob *lp, double least)
   for (size_t i = 0; i < r->rows; i++) sum += off[i] / far * r->b[i];
   put(u, u->t, -sum);
   put(u, u->s, -1.0);
-  row(u, lp, GLP_UP, 0.0);
+  row(u, u->lp, GLP_UP, 0.0);
   u->f->cuts++;
   return true;
 }
 
 static void branch(glp_tree *tree, void *with)
 {
-  programme *u = with;
+  lh_linear_programme *u = with;
   int open, now, all;
 
   if (!lh_watch_go(u->r->watch, 0.0)) {
@@ -226,19 +211,21 @@ static void branch(glp_tree *tree, void *with)
   }
   glp_ios_tree_size(tree, &open, &now, &all);
   u->f->nodes = (size_t)all;
-  if (glp_ios_reason(tree) != GLP_IROWGEN ||
-      u->r->ask->norm != LH_LINEAR_DISTANCE)
-    return;
-  if (u->f->cuts >= LH_LINEAR_CUTS) {
-    u->spent = true;
-    glp_ios_terminate(tree);
-    return;
-  }
-  add_plane(u, glp_ios_get_prob(tree), ROUND_CHOOSING);
+}
+
+/* Drop the planes that the answer does not touch. */
+static void thin_out(lh_linear_programme *u)
+{
+  int drop[LH_LINEAR_CUTS + PLANES + 2], n = 0, rows = glp_get_num_rows(u->lp);
+
+  if (rows - u->rows <= PLANES) return;
+  for (int i = u->rows + 1; i <= rows; i++)
+    if (glp_get_row_stat(u->lp, i) == GLP_BS) drop[++n] = i;
+  if (n > 0) glp_del_rows(u->lp, n, drop);
 }
 
 /* The relaxed programme, with as many planes as it takes. */
-static lh_status relax(programme *u)
+lh_status lh_linear_relax(lh_linear_programme *u)
 {
   glp_smcp how;
 
@@ -246,7 +233,6 @@ static lh_status relax(programme *u)
   how.msg_lev = GLP_MSG_OFF;
   how.meth = GLP_DUALP;
   how.tol_bnd = how.tol_dj = TIGHT;
-  glp_adv_basis(u->lp, 0);
   for (size_t k = 0; k <= LH_LINEAR_CUTS; k++) {
     int rc, was;
     if (!lh_watch_go(u->r->watch, 0.0)) return LH_CANCELLED;
@@ -264,13 +250,15 @@ static lh_status relax(programme *u)
       if (rc == 0 && was == GLP_NOFEAS) return LH_NOTFOUND;
       if (rc != 0 || was != GLP_OPT) return LH_NOCONV;
     }
-    if (u->r->ask->norm != LH_LINEAR_DISTANCE || !add_plane(u, u->lp, ROUND))
+    if (u->r->ask->norm != LH_LINEAR_DISTANCE || !add_plane(u)) {
+      thin_out(u);
       return LH_OK;
+    }
   }
   return LH_NOCONV;
 }
 
-static lh_status choose(programme *u)
+static lh_status yes_or_no(lh_linear_programme *u)
 {
   glp_iocp how;
   int rc, was;
@@ -282,22 +270,25 @@ static lh_status choose(programme *u)
   how.tol_obj = 1e-9;
   rc = glp_intopt(u->lp, &how);
   if (u->stopped) return LH_CANCELLED;
-  if (u->spent) return LH_NOCONV;
   was = glp_mip_status(u->lp);
   if (rc != 0) return LH_NOCONV;
   if (was == GLP_NOFEAS || was == GLP_UNDEF) return LH_NOTFOUND;
   return was == GLP_OPT ? LH_OK : LH_NOCONV;
 }
 
-static lh_status work(programme *u)
+static lh_status work(lh_linear_programme *u)
 {
   lh_linear_answer *y = u->y;
   lh_status st;
 
   lay(u);
-  if ((st = relax(u)) != LH_OK) return st;
+  glp_adv_basis(u->lp, 0);
+  u->rows = glp_get_num_rows(u->lp);
+  if (u->most > 0 && u->r->ask->norm == LH_LINEAR_DISTANCE)
+    return lh_linear_choose(u);
+  if ((st = lh_linear_relax(u)) != LH_OK) return st;
   if (u->most > 0) {
-    if ((st = choose(u)) != LH_OK) return st;
+    if ((st = yes_or_no(u)) != LH_OK) return st;
     /* Which materials is all that is taken from it. */
     for (size_t j = 0; j < u->r->n; j++)
       y->x[j] = glp_mip_col_val(u->lp, u->z + (int)j) > 0.5 ? 1.0 : 0.0;
@@ -330,13 +321,15 @@ static int silent(void *with, const char *text)
 */
 lh_status lh_linear_solve(const lh_linear_ready *r, bool nearest,
                           const bool *only, size_t most, lh_linear_answer *y,
-                          lh_linear_found *f)
+                          lh_linear_found *f, lh_arena *a)
 {
-  programme u = {.r = r, .y = y, .f = f, .only = only, .nearest = nearest};
+  lh_linear_programme u = {
+      .r = r, .y = y, .f = f, .only = only, .nearest = nearest};
   jmp_buf out;
   lh_status st;
 
   u.most = most;
+  u.a = a;
   if (setjmp(out) != 0) {
     glp_free_env();
     return LH_NOMEM;

@@ -163,7 +163,13 @@ export async function ask(page, route) {
   await page.evaluate((r) => {
     location.hash = `#/${r}`;
   }, route);
-  await page.waitForSelector(`nav a[href="#/${route}"][aria-current]`);
+  if (QUESTIONS.includes(route)) {
+    await page.waitForSelector(`nav a[href="#/${route}"][aria-current]`);
+  } else {
+    await page.waitForSelector(`main h1[data-route="${route}"]`, {
+      state: 'attached',
+    });
+  }
   await settled(page);
 }
 
@@ -194,3 +200,5 @@ export const QUESTIONS = [
   'fire',
   'tests',
 ];
+/** What is reached behind the piece's name. */
+export const ASIDE = ['past', 'devices'];

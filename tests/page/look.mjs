@@ -3,7 +3,7 @@
 // axe-core, targets of 44 px, nothing wider than the window; pictures for a
 // person to look at.
 import { axeSource } from './house.mjs';
-import { QUESTIONS, ask, browse, check, open, same } from './house.mjs';
+import { ASIDE, QUESTIONS, ask, browse, check, open, same } from './house.mjs';
 import { serve, shot, suite } from './house.mjs';
 
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
@@ -54,7 +54,7 @@ await suite(async (after) => {
         viewport: { width, height },
         colorScheme,
       });
-      for (const q of QUESTIONS) {
+      for (const q of [...QUESTIONS, ...ASIDE]) {
         const name = `${q} ${width} ${colorScheme}`;
         await ask(page, q);
         if (q === 'where') {

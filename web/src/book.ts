@@ -7,8 +7,9 @@
 // in the browser.
 
 import { Away, Refusal, onServer, request, serverHere } from './api';
-import { get, same } from './patch';
-import { store, type Op, type Piece } from './store';
+import type { Edit } from './keep';
+import { applyPatch, get, same } from './patch';
+import { store, type Piece } from './store';
 
 export const BOOK = 'book:';
 
@@ -22,7 +23,7 @@ export interface Conflict {
   theirs: unknown;
 }
 interface Outcome {
-  how: 'saved' | 'merged' | 'aside';
+  how: 'saved' | 'merged' | 'aside' | 'unchanged';
   head: number;
   revision: number;
   met?: string;
@@ -32,6 +33,8 @@ let sending = false;
 let unsure = false; // an answer was lost: it may have been saved
 let conflict: Conflict | undefined;
 let refused = '';
+let spent = { undo: false, redo: false }; // nothing is left to turn
+let kept = ''; // why the book did not take something back
 const listeners = new Set<() => void>();
 const tell = () => {
   for (const fn of [...listeners]) fn();
@@ -43,6 +46,9 @@ export function onBook(fn: () => void): () => void {
 export const bookConflict = () => conflict;
 /** Why the book does not take what was done, in words; or ''. */
 export const bookRefused = () => refused;
+
+/** Why the last undo or redo was not to be done, in words; or ''. */
+export const bookKept = () => kept;
 
 const isBook = () => store.isOpen && store.key.startsWith(BOOK);
 const id = () => store.key.slice(BOOK.length);
@@ -78,6 +84,58 @@ export async function bookPiece(of: string): Promise<FromBook> {
     base: Number(etag.replace(/\D/g, '')),
     etag,
   };
+}
+
+/** One line of a piece's history. */
+export interface Revision {
+  revision: number;
+  base: number;
+  at: string;
+  device: string;
+  act: string;
+  aside: boolean;
+  hidden: boolean;
+  reverses?: number;
+  takes?: number;
+  settles?: number;
+}
+/** All that happened to the piece that is open. */
+export async function bookHistory(): Promise<{ revisions: Revision[] }> {
+  const r = await request({ method: 'GET', path: path('/history') });
+  return (await r.json()) as { revisions: Revision[] };
+}
+/** The piece that is open, as it was. */
+export async function bookRevision(revision: number): Promise<Piece> {
+  const r = await request({ method: 'GET', path: path(`/${revision}`) });
+  return (await r.json()) as Piece;
+}
+/** Bring an earlier revision back, as a new one: nothing is lost. */
+export async function bookRestore(revision: number): Promise<void> {
+  await request({
+    method: 'POST',
+    path: path('/restore'),
+    body: JSON.stringify({ revision }),
+  });
+  await pull(Infinity);
+}
+
+/** A device that the server lets in. */
+export interface Device {
+  id: string;
+  name: string;
+  since: string;
+  seen: string;
+  this: boolean;
+}
+export async function bookDevices(): Promise<Device[]> {
+  const r = await request({ method: 'GET', path: 'devices' });
+  return ((await r.json()) as { devices: Device[] }).devices;
+}
+export async function revokeDevice(of: string): Promise<void> {
+  await request({
+    method: 'DELETE',
+    path: `devices/${encodeURIComponent(of)}`,
+  });
 }
 
 /** A new record of the book; its id. */
@@ -118,37 +176,93 @@ async function meet(o: Outcome, sent: number): Promise<Conflict> {
   };
 }
 
-async function send(): Promise<void> {
+/**
+ * An answer was lost: which of the edits that wait did arrive?  Every revision
+ * since is looked at: one that is what an edit would have made of the one
+ * before is that edit, and is not sent again.
+ */
+async function lookBack(): Promise<void> {
+  const head = await bookPiece(id());
+  if (head.base === store.base) return;
+  const { revisions } = await bookHistory();
+  const aside = new Set(
+    revisions.filter((v) => v.aside).map((v) => v.revision),
+  );
   const edits = store.unsent;
-  const last = edits[edits.length - 1];
-  if (!last) return;
-  if (unsure) {
-    const head = await bookPiece(id());
-    unsure = false;
-    if (head.base !== store.base && same(head.piece, store.piece)) {
-      await store.acknowledge(last.seq, head.base, head.etag);
-      return;
+  let before = store.asOf((edits[0]?.seq ?? 1) - 1);
+  let there = 0;
+  for (let r = store.base + 1; r <= head.base && there < edits.length; r++) {
+    if (aside.has(r)) continue;
+    const now = r === head.base ? head.piece : await bookRevision(r);
+    try {
+      const made = applyPatch(before, edits[there]?.patch ?? []).doc;
+      if (same(made, now)) there++;
+    } catch {
+      // It does not fit there: it was somebody else's.
     }
+    before = now;
   }
-  const patch: Op[] = edits.flatMap((e) => e.patch);
+  const last = edits[there - 1];
+  if (!last) return;
+  if (same(head.piece, store.asOf(last.seq))) {
+    await store.acknowledge(last.seq, head.base, head.etag);
+  } else {
+    store.rebase(last.seq, head.piece, head.base, head.etag);
+  }
+}
+
+/** An edit as a patch on the revision that it was made on. */
+async function sendPatch(edit: Edit): Promise<void> {
   const r = await request({
     method: 'PATCH',
     path: path(`?base=${store.base}`),
-    body: JSON.stringify(patch),
+    body: JSON.stringify(edit.patch),
     media: 'application/json-patch+json',
   });
   const o = (await r.json()) as Outcome;
-  if (o.how === 'saved') {
-    await store.acknowledge(last.seq, o.head, `"${o.head}"`);
+  if (o.how === 'saved' || o.how === 'unchanged') {
+    await store.acknowledge(edit.seq, o.head, `"${o.head}"`);
   } else if (o.how === 'merged') {
-    await pull(last.seq);
+    await pull(edit.seq);
   } else {
-    conflict = await meet(o, last.seq);
+    conflict = await meet(o, edit.seq);
     tell();
   }
 }
 
-/** Send what waits, one batch after the other. */
+/** An undo or redo is the book's own, so that it stays one there.  Where the
+ *  book would take back something else it is sent as a patch. */
+async function sendTurn(edit: Edit, kind: 'undo' | 'redo'): Promise<void> {
+  let o: Outcome;
+  try {
+    const r = await request({ method: 'POST', path: path(`/${kind}`) });
+    o = (await r.json()) as Outcome;
+  } catch (e) {
+    if (e instanceof Refusal) return sendPatch(edit);
+    throw e;
+  }
+  if (o.how === 'unchanged') return sendPatch(edit);
+  const head = await bookPiece(id());
+  if (same(head.piece, store.asOf(edit.seq))) {
+    await store.acknowledge(edit.seq, head.base, head.etag);
+  } else {
+    store.rebase(edit.seq, head.piece, head.base, head.etag);
+  }
+}
+
+/** Send the first edit that waits, by itself: a stroke is a revision. */
+async function send(): Promise<void> {
+  if (unsure) {
+    await lookBack();
+    unsure = false;
+  }
+  const edit = store.unsent[0];
+  if (!edit) return;
+  if (edit.kind === 'do') await sendPatch(edit);
+  else await sendTurn(edit, edit.kind);
+}
+
+/** Send what waits, one edit after the other. */
 async function flush(): Promise<void> {
   if (sending || conflict || !isBook() || !serverHere()) return;
   sending = true;
@@ -162,6 +276,37 @@ async function flush(): Promise<void> {
       refused = e instanceof Error ? e.message : String(e);
       console.warn('the book did not take it:', e);
     }
+  } finally {
+    sending = false;
+    tell();
+  }
+}
+
+/** Whether the book may have more of this device's to take back or bring
+ *  again than what this page knows of. */
+export const bookTurns = (kind: 'undo' | 'redo') =>
+  isBook() && serverHere() && !conflict && !spent[kind];
+
+/** This device's own last edit, taken back by the book, whatever others did
+ *  meanwhile; or brought again. */
+export async function bookTurn(kind: 'undo' | 'redo'): Promise<void> {
+  if (!bookTurns(kind) || sending) return;
+  await flush();
+  if (store.unsent.length || conflict) return;
+  sending = true;
+  kept = '';
+  try {
+    const r = await request({ method: 'POST', path: path(`/${kind}`) });
+    const o = (await r.json()) as Outcome;
+    if (o.how === 'unchanged') {
+      spent = { ...spent, [kind]: true };
+    } else {
+      spent = { undo: false, redo: false };
+      await pull(Infinity);
+    }
+  } catch (e) {
+    if (e instanceof Refusal) kept = e.what;
+    else if (!(e instanceof Away)) throw e;
   } finally {
     sending = false;
     tell();
@@ -185,8 +330,11 @@ export async function chooseMine(mine: boolean): Promise<void> {
 
 /** Listen to the book and keep up with it; called once. */
 export function followBook(): void {
+  store.beyond = (kind) => void bookTurn(kind);
   let open = '';
   const look = () => {
+    spent = { undo: false, redo: false };
+    kept = '';
     if (open !== store.key) {
       open = store.key;
       conflict = undefined;

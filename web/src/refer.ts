@@ -60,7 +60,8 @@ export async function bodyOf(
     for (;;) await change(signal);
   }
   if (acknowledged() && piece === store.piece) {
-    const named = { id: store.key.slice(BOOK.length), revision: store.base };
+    const revision = store.looking || store.base;
+    const named = { id: store.key.slice(BOOK.length), revision };
     return JSON.stringify({ piece: named, ...(ask ? { ask } : {}) });
   }
   return JSON.stringify(ask ? { ...piece, ask } : piece);

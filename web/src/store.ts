@@ -44,11 +44,48 @@ class Store {
   trouble = '';
   /** Another tab of this browser has the piece open and keeps its edits. */
   elsewhere = false;
+  /** What lies beyond the edits kept here: the book's own undo and redo. */
+  beyond: (kind: 'undo' | 'redo') => void = () => {};
+  private past: { piece: Piece; revision: number } | null = null;
+  /** Set when a change was asked for while the past was looked at. */
+  onlyLooking = false;
 
-  /** The piece as it stands.  Only after `open`. */
+  /** The piece as it is shown: as it stands, or as it was.  Only after
+   *  `open`. */
   get piece(): Piece {
+    return this.past?.piece ?? this.head;
+  }
+  /** The piece as it stands, whatever is looked at. */
+  get head(): Piece {
     if (!this.now) throw new Error('no piece is open');
     return this.now;
+  }
+  /** The book's revision that is looked at; 0: the piece as it stands. */
+  get looking(): number {
+    return this.past?.revision ?? 0;
+  }
+  /** Look at an earlier revision, or (null) at the piece as it stands again.
+   *  Nothing is changed by it, and nothing can be while it lasts. */
+  look(past: { piece: Piece; revision: number } | null): void {
+    this.past = past;
+    this.onlyLooking = false;
+    if (!this.piece.zones.some((z) => z.id === this.chosen.zone)) {
+      this.chosen = { zone: this.piece.zones[0]?.id ?? '' };
+    }
+    this.tell([{ op: 'replace', path: '', value: this.piece }]);
+  }
+  /** True when the past is looked at: it is not changed, and that is said. */
+  private stay(): boolean {
+    if (!this.past) return false;
+    this.onlyLooking = true;
+    this.tell([]);
+    return true;
+  }
+  /** The piece as it was after the edit `seq`, of those that wait. */
+  asOf(seq: number): Piece {
+    return this.waiting
+      .filter((e) => e.seq > seq)
+      .reduceRight((doc, e) => applyPatch(doc, e.inverse).doc, this.head);
   }
   get isOpen(): boolean {
     return this.now !== null;
@@ -96,6 +133,7 @@ class Store {
   /** Change the piece.  A patch that cannot be applied throws and changes
    *  nothing.  `label` says what was done: "move the fish". */
   apply(patch: Op[], label: string): void {
+    if (this.stay()) return;
     const edit = this.edit('do', patch, label);
     this.undoable.push(edit);
     this.redoable = [];
@@ -103,15 +141,17 @@ class Store {
   }
 
   undo(): void {
+    if (this.stay()) return;
     const last = this.undoable.pop();
-    if (!last) return;
+    if (!last) return this.beyond('undo');
     this.redoable.push(this.edit('undo', last.inverse, last.label));
     this.tell(last.inverse);
   }
 
   redo(): void {
+    if (this.stay()) return;
     const last = this.redoable.pop();
-    if (!last) return;
+    if (!last) return this.beyond('redo');
     this.undoable.push(this.edit('redo', last.inverse, last.label));
     this.tell(last.inverse);
   }
@@ -124,6 +164,7 @@ class Store {
   ): Promise<void> {
     this.keep ??= await Keep.open();
     await this.writing;
+    this.past = null;
     this.letGo();
     this.elsewhere = !(await this.claim(key));
     const found = (await this.keep.pieces()).find((k) => k.key === key);
@@ -203,12 +244,12 @@ class Store {
   /**
    * The server's piece holds more than what was sent from here: take it, and
    * put what came after `seq` on top.  What does not fit on it any more is
-   * kept as a piece of its own.  Earlier edits can no longer be undone here:
-   * their places may have moved.
+   * kept as a piece of its own.  Earlier edits are no longer undone here,
+   * since their places may have moved, but by the book, which knows.
    */
   rebase(seq: number, piece: Piece, base: number, etag: string): void {
     const later = this.waiting.filter((e) => e.seq > seq);
-    const mine = this.piece;
+    const mine = this.head;
     let fits = true;
     try {
       later.reduce((doc, e) => applyPatch(doc, e.patch).doc, piece);
@@ -258,7 +299,7 @@ class Store {
   }
 
   private edit(kind: EditKind, patch: Op[], label: string): Edit {
-    const { doc, inverse } = applyPatch(this.piece, patch);
+    const { doc, inverse } = applyPatch(this.head, patch);
     const edit: Edit = {
       piece: this.key,
       seq: ++this.seq,
@@ -276,7 +317,7 @@ class Store {
   }
 
   private snapshot(): void {
-    this.kept = { ...(this.kept as Kept), piece: this.piece, seq: this.seq };
+    this.kept = { ...(this.kept as Kept), piece: this.head, seq: this.seq };
     const kept = this.kept;
     this.write(() => (this.keep as Keep).put(kept));
   }
@@ -318,7 +359,7 @@ class Store {
 
   private tell(patch: Op[]): void {
     if (!this.now) return;
-    const piece = this.now;
+    const piece = this.piece;
     for (const fn of [...this.listeners]) fn(piece, patch);
   }
 }

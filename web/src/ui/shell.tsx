@@ -21,12 +21,16 @@ import { bare, count, num } from '../words';
 import {
   BOOK,
   bookConflict,
+  bookKept,
   bookPieces,
   bookRefused,
+  bookTurns,
   chooseMine,
   onBook,
 } from '../book';
 import { usePiece, useRoute, useServer } from './hooks';
+import { Devices } from './devices';
+import { Looking, Past } from './past';
 import { BandPlace, PotPlace } from './places';
 import { Sheets, Verdict } from './verdict';
 
@@ -164,6 +168,12 @@ function PieceMenu() {
           <button type="button" onClick={() => void go(openSampleAfresh())}>
             the sample, afresh
           </button>
+          <a href="#/past" onClick={close}>
+            how this piece was
+          </a>
+          <a href="#/devices" onClick={close}>
+            who is let in
+          </a>
         </p>
         {why ? (
           <p class="why-not" role="alert">
@@ -181,11 +191,16 @@ function PieceMenu() {
   );
 }
 
-/** Undo and redo. */
+/** Undo and redo: what was done on this page, then what the book knows that
+ *  this device did before. */
 function Hand() {
   usePiece();
-  const done = store.undoLabel;
-  const undone = store.redoLabel;
+  useServer();
+  const [, again] = useReducer((n: number) => n + 1, 0);
+  useEffect(() => onBook(() => again(0)), []);
+  const before = 'what this device did before';
+  const done = store.undoLabel || (bookTurns('undo') ? before : '');
+  const undone = store.redoLabel || (bookTurns('redo') ? before : '');
   return (
     <p class="words hand">
       <button
@@ -208,6 +223,12 @@ function Hand() {
   );
 }
 
+/** What is no question about the pot, and is reached behind its name. */
+const ASIDE = [
+  { route: 'past', asks: 'How was it before?', Answer: Past },
+  { route: 'devices', asks: 'Who is let in?', Answer: Devices },
+];
+
 /** A value that both changed, in a few words. */
 function brief(v: unknown): string {
   if (v === undefined) return 'nothing';
@@ -223,6 +244,7 @@ function State() {
   useEffect(() => onBook(() => again(0)), []);
   const clash = bookConflict();
   const no = bookRefused();
+  const kept = bookKept();
   return (
     <div class="state" role="status">
       {store.trouble
@@ -237,7 +259,10 @@ function State() {
               ? store.key.startsWith(BOOK)
                 ? 'Another tab has this piece open as well. What you do here goes to the book, and is not kept in this browser.'
                 : 'Another tab has this piece open as well. What you do here is kept nowhere: go on in the other tab, or save the piece to a file.'
-              : ''}
+              : kept
+                ? `${kept}. Look at how this piece was, and bring back what you want.`
+                : ''}
+      <Looking />
       {clash ? (
         <div class="clash">
           <p>
@@ -302,7 +327,8 @@ class Guard extends Component<{ children: ComponentChildren }> {
 export function Shell() {
   const piece = usePiece();
   const route = useRoute();
-  const asked = QUESTIONS.find((q) => q.route === route) ?? QUESTIONS[2];
+  const asked =
+    [...QUESTIONS, ...ASIDE].find((q) => q.route === route) ?? QUESTIONS[2];
   const sheet = useRef<HTMLDivElement>(null);
   const first = useRef(true);
   useUndoKeys();
@@ -338,7 +364,9 @@ export function Shell() {
       </section>
       <main class="paper">
         <div class="answer" ref={sheet} tabIndex={-1}>
-          <h1 class="unseen">{asked.asks}</h1>
+          <h1 class="unseen" data-route={asked.route}>
+            {asked.asks}
+          </h1>
           <Guard key={`${asked.route} ${store.key}`}>
             <Answer />
           </Guard>

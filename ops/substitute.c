@@ -35,7 +35,7 @@ static const lh_field limit_rows[] = {
     LH_NUMBER(lh_sub_limit, stock_g, "stock_g", false, 0, 1e9, NAN, "g",
               "So much of it is there for batch_g."),
 };
-static const lh_fields limit_table =
+const lh_fields lh_sub_limit_table =
     LH_FIELDS("limit", lh_sub_limit, limit_rows);
 
 static const lh_field group_rows[] = {
@@ -46,7 +46,7 @@ static const lh_field group_rows[] = {
      .most_items = LH_OXIDES,
      .help = "Oxides that may stand for each other, such as Na2O and K2O."},
 };
-static const lh_fields group_table =
+const lh_fields lh_sub_group_table =
     LH_FIELDS("group", lh_sub_group, group_rows);
 
 static const char *const no_yes[] = {"no", "yes", NULL};
@@ -75,11 +75,11 @@ static const lh_field rows[] = {
              "as the recipe had."),
     LH_COUNT(lh_sub_ask, choices, "choices", false, 1, LH_SEARCH_CHOICES, 8,
              "How many recipes to list."),
-    LH_LIST(lh_sub_ask, limits, "limits", false, limit_table, LH_SEARCH_LIMITS,
-            "What may be used, and how much."),
+    LH_LIST(lh_sub_ask, limits, "limits", false, lh_sub_limit_table,
+            LH_SEARCH_LIMITS, "What may be used, and how much."),
     LH_AMOUNTS(lh_sub_ask, weights, "weights", false, 0, 1e6, NULL,
                "How much an oxide counts; 1 where not named."),
-    LH_LIST(lh_sub_ask, groups, "groups", false, group_table, 12,
+    LH_LIST(lh_sub_ask, groups, "groups", false, lh_sub_group_table, 12,
             "Oxides that may stand for each other."),
     LH_NUMBER(lh_sub_ask, batch_g, "batch_g", false, 1e-3, 1e9, NAN, "g",
               "The batch to be weighed: the stock of each material must last "
@@ -99,6 +99,15 @@ static const lh_field rows[] = {
               "Peak of the firing, for the rules that stains obey."),
     LH_CHOICE(lh_sub_ask, reducing, "reducing", false, no_yes, NAN,
               "Is the fire reducing?  For the same rules."),
+    LH_COUNT(lh_sub_ask, draws, "draws", false, 0, 100000, 1000,
+             "How often the analyses are drawn anew to see how sure it is; 0: "
+             "not at all (a judgement)."),
+    LH_COUNT(lh_sub_ask, seed, "seed", false, 1, 2e9, LH_DOUBT_SEED,
+             "Where the draws begin: the same seed gives the same answer."),
+    LH_NUMBER(lh_sub_ask, analysis_percent, "analysis_percent", false, 0, 100,
+              LH_DOUBT_OF_FIGURE_PERCENT, "% of each figure",
+              "How far an analysis that does not state its uncertainty may be "
+              "off (a judgement)."),
     LH_NUMBER(lh_sub_ask, tile_g, "tile_g", false, 1, 1e6, 100, "g",
               "Dry weight to mix for each of the first tiles (a judgement)."),
 };
@@ -175,6 +184,7 @@ static lh_status run(const lh_call *call, const void *document, lh_reply *r,
   if (st == LH_OK) st = search(s, fault);
   if (st == LH_OK)
     st = lh_change_look_tiles(call->book, call->arena, &s->tried, fault);
+  if (st == LH_OK) st = lh_sub_doubt(s, fault);
   if (st == LH_OK) st = lh_sub_say(s, r, fault);
   return st;
 }

@@ -7,6 +7,7 @@
 #define LH_SUBSTITUTE_ROOM_H
 
 #include "change.h"
+#include "chem/doubt.h"
 #include "chem/search.h"
 
 /* A colouring oxide that moves by more than this share of what it was is
@@ -58,6 +59,8 @@ typedef struct {
   double batch_g, class_points, tile_g, peak_c;
   int reducing; /* 0 no, 1 yes, -1 not told */
   bool like_for_like, keep_additions;
+  long draws, seed;
+  double analysis_percent;
 } lh_sub_ask;
 
 /* ---- what is gathered --------------------------------------------------- */
@@ -75,6 +78,16 @@ typedef struct {
   size_t row;       /* ASKED: of /limits     */
   const char *name; /* the material or class */
 } lh_sub_origin;
+
+/* How sure, the analyses drawn anew. */
+typedef struct {
+  bool done;
+  double figure_percent; /* what an analysis is good to when it is silent */
+  const char **name;     /* the bags of all choices and of the old recipe */
+  lh_material *bag;
+  size_t materials, judged;
+  lh_doubt_choice *choice;
+} lh_sub_sure;
 
 typedef struct {
   const lh_call *call;
@@ -105,8 +118,12 @@ typedef struct {
   lh_search_problem problem;
   lh_search_choice *choice;
   lh_search_proof proof;
+  lh_sub_sure sure;
   lh_change_tried tried;
 } lh_sub;
+
+/* The tables of limits and groups, for move_cone too. */
+extern const lh_fields lh_sub_limit_table, lh_sub_group_table;
 
 /* ---- the steps ---------------------------------------------------------- */
 
@@ -126,6 +143,16 @@ lh_status lh_sub_impossible(lh_sub *s, lh_fault *fault);
 /* A choice as a recipe: its materials in 100 parts, the inert stains added. */
 lh_status lh_sub_recipe(const lh_sub *s, const lh_search_choice *c,
                         lh_recipe_found *found);
+
+/* Draw the analyses anew; into and out of s->sure. */
+lh_status lh_sub_doubt(lh_sub *s, lh_fault *fault);
+void lh_sub_put_sure(const lh_sub *s, size_t k, lh_reply *r, json_t *to);
+void lh_sub_say_sure(const lh_sub *s, lh_reply *r);
+
+/* The first tiles: a line from old to new where both can be mixed. */
+void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
+                      json_t *to);
+void lh_sub_say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r);
 
 /* Everything into the reply. */
 lh_status lh_sub_say(lh_sub *s, lh_reply *r, lh_fault *fault);

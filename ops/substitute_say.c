@@ -216,119 +216,6 @@ static void cautions(const lh_sub *s, const lh_recipe_found *f,
   caution_classes(s, r, list, say);
 }
 
-/* ---- the first tiles ---------------------------------------------------- */
-
-enum { STEPS = 5 };
-
-/* Grams of one material on a tile that is `share` new; by name. */
-static double blended(const lh_sub *s, const lh_recipe_found *f, double share,
-                      const char *name)
-{
-  double g = 0.0, old = 0.0, new_ = 0.0;
-
-  for (size_t i = 0; s->old && i < s->old->count; i++)
-    old += weighed(s->old, i);
-  for (size_t i = 0; i < f->count; i++) new_ += f->lines[i].amount;
-  for (size_t i = 0; s->old && share < 1.0 && i < s->old->count; i++)
-    if (strcmp(s->old->found[i].name, name) == 0)
-      g += (1.0 - share) * weighed(s->old, i) / old;
-  for (size_t i = 0; i < f->count; i++)
-    if (strcmp(f->found[i].name, name) == 0)
-      g += share * f->lines[i].amount / new_;
-  return g * s->ask->tile_g;
-}
-
-/* The materials of both recipes, each once. */
-static size_t both(const lh_sub *s, const lh_recipe_found *f,
-                   const char **names, size_t room)
-{
-  size_t old = s->old && s->all_had ? s->old->count : 0, n = 0;
-
-  for (size_t i = 0; i < f->count + old && n < room; i++) {
-    const char *name =
-        i < f->count ? f->found[i].name : s->old->found[i - f->count].name;
-    bool again = false;
-    for (size_t k = 0; k < n && !again; k++)
-      again = strcmp(names[k], name) == 0;
-    if (!again) names[n++] = name;
-  }
-  return n;
-}
-
-/* "kaolin 10.0, quartz 30.0"; and into a list, unless it is NULL. */
-static const char *grams_words(const lh_sub *s, const lh_recipe_found *f,
-                               double share, lh_reply *r, json_t *lines)
-{
-  const char *names[160];
-  size_t n = both(s, f, names, 160), used = 0;
-  char text[900] = "";
-
-  for (size_t i = 0; i < n; i++) {
-    double g = blended(s, f, share, names[i]);
-    if (!(g > 0.0)) continue;
-    if (lines) {
-      json_t *item = lh_reply_item(r, lines);
-      lh_reply_string(r, item, "material", names[i]);
-      lh_reply_number(r, item, "grams", g);
-    }
-    if (used < sizeof text)
-      used += (size_t)snprintf(text + used, sizeof text - used, "%s%s %.1f",
-                               used ? ", " : "", names[i], g);
-  }
-  return lh_heap_text(r->arena, text);
-}
-
-/* The first step of the line: 0, the old recipe, if that can be mixed. */
-static int first_step(const lh_sub *s)
-{
-  return s->old && s->all_had ? 0 : STEPS - 1;
-}
-
-static void put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
-                      json_t *to)
-{
-  json_t *o = lh_reply_object(r, to, "tiles");
-  json_t *list;
-  int first = first_step(s);
-
-  lh_reply_number(r, o, "tile_g", s->ask->tile_g);
-  lh_reply_string(r, o, "kind", first == 0 ? "line" : "single");
-  lh_reply_string(r, o, "why",
-                  first == 0 ? "a line from the old recipe to the new"
-                  : s->old   ? "the old recipe cannot be mixed any more: put "
-                               "the tile beside an old one"
-                             : "there is no old recipe, only a formula");
-  list = lh_reply_list(r, o, "steps");
-  for (int k = first; k < STEPS; k++) {
-    double share = (double)k / (STEPS - 1);
-    json_t *item = lh_reply_item(r, list);
-    lh_reply_number(r, item, "new_percent", 100.0 * share);
-    (void)grams_words(s, f, share, r, lh_reply_list(r, item, "lines"));
-  }
-}
-
-static void say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r)
-{
-  int first = first_step(s);
-
-  lh_reply_title(r, "First tiles");
-  if (first == 0)
-    lh_reply_text(r,
-                  "A line from the old recipe to the new, grams for %g g dry:",
-                  s->ask->tile_g);
-  else
-    lh_reply_text(r,
-                  "%sMake a tile of each recipe above, side by side%s.  Grams "
-                  "for %g g dry of the nearest:",
-                  s->old ? "The old recipe cannot be mixed any more.  " : "",
-                  s->old ? " with an old tile" : "", s->ask->tile_g);
-  for (int k = first; k < STEPS; k++) {
-    double share = (double)k / (STEPS - 1);
-    const char *words = grams_words(s, f, share, r, NULL);
-    if (words) lh_reply_text(r, "%.0f %% new: %s", 100.0 * share, words);
-  }
-}
-
 /* ---- the choices -------------------------------------------------------- */
 
 static void put_oxides(lh_reply *r, json_t *to, const char *key,
@@ -411,6 +298,7 @@ static lh_status put_choice(lh_sub *s, size_t k, json_t *list, lh_reply *r)
   put_recipe(r, item, s, f);
   lh_reply_number(r, item, "distance", c->distance);
   put_made(s, r, item, "made", c->made);
+  lh_sub_put_sure(s, k, r, item);
   put_oxides(r, item, "unity", &after->fired, after->fired.unity);
   put_oxides(r, item, "mole_percent", &after->fired, after->fired.mole_percent);
   lh_change_put(r, lh_reply_object(r, item, "change"), &s->before, after,
@@ -420,7 +308,7 @@ static lh_status put_choice(lh_sub *s, size_t k, json_t *list, lh_reply *r)
     lh_change_say(r, &s->before, after, s->kind, &s->tried);
   }
   cautions(s, f, after, r, item, say);
-  put_tiles(s, f, r, item);
+  lh_sub_put_tiles(s, f, r, item);
   return LH_OK;
 }
 
@@ -453,6 +341,7 @@ static void put_proof(const lh_sub *s, lh_reply *r)
                   "recipe could be nearer than the best by %.4g at most%s.",
                   p->gap,
                   p->sure ? ", but the first of the list are sure" : "");
+  if (p->found > 0) lh_sub_say_sure(s, r);
   lh_reply_text(r, "That is arithmetic on analyses.  Melting, colour and fit "
                    "are known from tiles only.");
 }
@@ -463,15 +352,19 @@ static void say_others(const lh_sub *s, lh_reply *r)
   lh_reply_title(r, "The next nearest");
   for (size_t k = 1; k < s->proof.found; k++) {
     lh_recipe_found f;
+    char often[40] = "";
+    if (s->sure.done)
+      snprintf(often, sizeof often, ", nearest in %.0f %%",
+               100.0 * s->sure.choice[k].best);
     if (lh_sub_recipe(s, &s->choice[k], &f) != LH_OK) {
       r->st = LH_NOMEM;
       return;
     }
     if (s->choice[k].distance < LH_SUB_SAME)
-      lh_reply_text(r, "%zu. the same: %s", k + 1, list_words(r, &f));
+      lh_reply_text(r, "%zu. the same%s: %s", k + 1, often, list_words(r, &f));
     else
-      lh_reply_text(r, "%zu. %.4g away: %s", k + 1, s->choice[k].distance,
-                    list_words(r, &f));
+      lh_reply_text(r, "%zu. %.4g away%s: %s", k + 1, s->choice[k].distance,
+                    often, list_words(r, &f));
   }
 }
 
@@ -525,7 +418,7 @@ lh_status lh_sub_say(lh_sub *s, lh_reply *r, lh_fault *fault)
     lh_recipe_found f;
     if (lh_sub_recipe(s, &s->choice[0], &f) != LH_OK)
       return lh_fault_plain(fault, LH_NOMEM, "substitute");
-    say_tiles(s, &f, r);
+    lh_sub_say_tiles(s, &f, r);
   }
   lh_reply_text(r, "The stock is %s.", s->stock_from);
   lh_reply_text(r, "Dust harms the lungs for good: weigh with a mask or under "

@@ -239,6 +239,25 @@ check(all(c["additions"][0]["material"] == "blue stain (invented)" and
 check(all("expansion" not in c["change"] and "viscosity" not in c["change"]
           and len(c["change"]["bars"]) == 2 for c in got["choices"]),
       "no expansion of a slip, but bars")
+# ---- how sure ---------------------------------------------------------------
+
+example = json.load(open(os.path.join(SOURCE, "tests", "cli",
+                                      "substitute_example.json")))
+got, again = ask(example), ask(example)
+other = ask(dict(example, seed=7))
+best = [c["sure"]["best_percent"] for c in got["choices"]]
+# One of the listed is the nearest in each draw.
+check(abs(sum(best) - 100) < 1e-9, "shares of the draws add to 100", best)
+check(got == again and got != other, "the same seed, the same answer")
+check(all(lo <= c["unity"][o] * 1.0001 and hi >= c["unity"][o] * .9999
+          for c in got["choices"] if "sure" in c
+          for o, (lo, hi) in c["sure"]["unity_range"].items()
+          if o == "SiO2"), "the range of the silica holds what is printed")
+wide = ask(dict(example, analysis_percent=10))
+check(wide["choices"][0]["sure"]["distance_range"][1] >
+      got["choices"][0]["sure"]["distance_range"][1],
+      "worse analyses, a wider range")
+
 # ---- stopped ----------------------------------------------------------------
 
 # Ten materials of one oxide each, and a target of them all: many sets.

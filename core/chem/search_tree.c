@@ -131,15 +131,21 @@ static double bound_of(lh_search_walk *t, const uint16_t *may, size_t n,
   return lh_search_bound(t->r, set, t->count + n, s, reach) - t->noise;
 }
 
+/* How often a branch's sum is gone on with before it is split all the same:
+** near nothing, rounding can keep it from settling.  A judgement.
+*/
+enum { PATIENCE = 20 };
+
 /* The material to split on; n when the branch is done with. */
 static size_t split_on(lh_search_walk *t, const uint16_t *may, size_t n,
                        lh_search_sum *s, double *floor)
 {
-  for (;;) {
+  for (int again = 0;; again++) {
     if (*floor > lh_search_rank_reach(t->k)) return n;
     size_t i = choose(t, may, n, s);
     if (i < n || s->settled) return i;
-    *floor = fmax(*floor, bound_of(t, may, n, s, 0.0));
+    if (n == 0 || again == PATIENCE) return 0;
+    *floor = fmax(*floor, bound_of(t, may, n, s, -INFINITY));
   }
 }
 
@@ -208,7 +214,8 @@ lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
   if (!t.room) return LH_NOMEM;
 
   for (size_t j = 0; j < r->n; j++) may[j] = (uint16_t)j;
-  proof->floor = fmax(0.0, lh_search_bound(r, may, r->n, &s, 0.0) - t.noise);
+  proof->floor =
+      fmax(0.0, lh_search_bound(r, may, r->n, &s, -INFINITY) - t.noise);
   for (size_t j = 0; j < r->n; j++) musts += r->must[j];
   if (musts <= r->most) {
     for (size_t j = 0; j < r->n; j++)

@@ -121,6 +121,56 @@ static void shape_stale(const lh_grid *g, const struct lh_laid *d,
       stale[y * across + wrapped(first + i, across)] = 1;
 }
 
+/* Tiles that a piece of a path touches; three pixels more than it reaches. */
+static void stretch_stale(const lh_grid *g, const struct lh_laid *d,
+                          const lh_stretch *t, unsigned char *stale)
+{
+  struct lh_laid box = *d;
+  float left = t->ax < t->bx ? t->ax : t->bx;
+  float right = t->ax < t->bx ? t->bx : t->ax;
+  int x0 = d->column + (int)(left - t->reach) - 3;
+  int x1 = d->column + (int)(right + t->reach) + 4;
+  int y0 = d->row + (int)(t->low - t->reach) - 3;
+  int y1 = d->row + (int)(t->high + t->reach) + 4;
+
+  if (x0 > box.x0) box.x0 = x0;
+  if (x1 < box.x1) box.x1 = x1;
+  if (y0 > box.y0) box.y0 = y0;
+  if (y1 < box.y1) box.y1 = y1;
+  shape_stale(g, &box, stale);
+}
+
+/* The same path but for some of its nibs, as a stroke that grows: laid at the
+** same place, in a layer that goes on.  Within a mark pieces of the path never
+** add up, so only where a piece came, went or changed a pixel can change.  One
+** that meets itself round the pot is left to the whole. */
+static bool same_path(const lh_grid *g, const lh_laying *old,
+                      const lh_laying *l, size_t i, const joined *j)
+{
+  const lh_shape *a = &old->shapes[i], *b = &l->shapes[i];
+  const struct lh_laid *x = &old->laid[i], *y = &l->laid[i];
+
+  return a->kind == LH_SWEEP && b->kind == LH_SWEEP && a->slip == b->slip &&
+         a->edge == b->edge && !x->away && !y->away && x->layer >= 0 &&
+         y->layer >= 0 && j->from[y->layer] == x->layer &&
+         x->column == y->column && x->row == y->row && x->fx == y->fx &&
+         x->fy == y->fy && x->sharp == y->sharp && x->coat == y->coat &&
+         (!g->wraps || (x->x1 - x->x0 <= g->nx && y->x1 - y->x0 <= g->nx));
+}
+
+static void path_stale(const lh_grid *g, const lh_laying *old,
+                       const lh_laying *l, size_t i, unsigned char *stale)
+{
+  const struct lh_laid *x = &old->laid[i], *y = &l->laid[i];
+  const lh_stretch *p = old->stretches + x->first, *q = l->stretches + y->first;
+
+  for (size_t m = 0; m < x->n || m < y->n; m++) {
+    if (m < x->n && m < y->n && memcmp(&p[m], &q[m], sizeof *p) == 0) continue;
+    if (m < x->n) stretch_stale(g, x, &p[m], stale);
+    if (m < y->n) stretch_stale(g, y, &q[m], stale);
+  }
+}
+
 static void everything(const lh_grid *g, unsigned char *stale, lh_since *s)
 {
   s->all = true;
@@ -156,10 +206,15 @@ void lh_laying_since(const lh_chart *old_chart, const lh_laying *old,
   use_left(&j, old->layers, l->layers);
   memset(stale, 0, (size_t)tiles);
   for (int k = 0; k < LH_LAYERS_MOST; k++) s->from[k] = j.from[k];
-  for (size_t i = same; i < old->n - tail; i++)
-    shape_stale(g, &old->laid[i], stale);
-  for (size_t i = same; i < l->n - tail; i++)
-    shape_stale(g, &l->laid[i], stale);
+  for (size_t i = same; i < old->n - tail || i < l->n - tail; i++) {
+    bool before = i < old->n - tail, after = i < l->n - tail;
+    if (before && after && same_path(g, old, l, i, &j)) {
+      path_stale(g, old, l, i, stale);
+      continue;
+    }
+    if (before) shape_stale(g, &old->laid[i], stale);
+    if (after) shape_stale(g, &l->laid[i], stale);
+  }
   for (int i = 0; i < tiles; i++) s->tiles += stale[i];
 }
 

@@ -3,7 +3,8 @@
 **
 ** Two layings of one zone, before and after, are compared shape by shape.
 ** What is the same at the beginning and at the end of both lists stands; what
-** lies between, before or after, makes the tiles it touches stale.  Tiles are
+** lies between, before or after, makes the tiles it touches stale; of a path
+** that only grew, those that its new and its changed pieces touch.  Tiles are
 ** those of measure.h.  Nothing here lays or allocates.
 */
 #ifndef LH_SINCE_H

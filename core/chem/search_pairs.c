@@ -21,6 +21,8 @@
 */
 typedef struct {
   size_t n, stride;
+  bool signs;    /* amounts must be positive to pass */
+  double noise;  /* rounding in a product, before it is divided */
   double value;  /* of those in, signs free        */
   double slack;  /* by how much the tests give way */
   double *g;     /* g[n * stride], full            */
@@ -43,12 +45,15 @@ static double *lay_out(level *l, size_t n, double *room)
 static double *clear_out(const level *f, size_t p, level *to, double *room)
 {
   const double *row = &f->g[p * f->stride + p + 1];
-  double inverse = 1.0 / f->d[p], x = f->h[p] * inverse;
+  bool own = f->d[p] > alike;
+  double inverse = own ? 1.0 / f->d[p] : 0.0, x = f->h[p] * inverse;
   size_t n = f->n - p - 1;
 
   to->n = n;
   to->value = f->value - f->h[p] * x;
-  to->slack = fmax(f->slack, 4e-15 * inverse);
+  to->slack = fmax(f->slack, f->noise * (own ? inverse : 1.0 / alike));
+  to->signs = f->signs;
+  to->noise = f->noise;
   room = lay_out(to, n, room);
   memcpy(to->at, &f->at[p + 1], n * sizeof *to->at);
   for (size_t j = 0; j < n; j++) to->h[j] = f->h[p + 1 + j] - x * row[j];
@@ -74,7 +79,8 @@ static void single(lh_search_walk *t, const level *l, size_t p, double fall)
 {
   double h = l->h[p];
 
-  if (h > -l->slack && h * h > fall * l->d[p] - l->slack) look(t, l->at[p]);
+  if (l->signs && !(h > -l->slack)) return;
+  if (h * h > fall * l->d[p] - l->slack) look(t, l->at[p]);
 }
 
 /* For p with each q of a row: the least of x_p det, x_q det and what the
@@ -93,17 +99,27 @@ static void test(const double *restrict g, const double *restrict h,
   }
 }
 
+/* The same without the signs. */
+static void test_fall(const double *restrict g, const double *restrict h,
+                      const double *restrict d, size_t n, double hp, double dp,
+                      double fall, double *restrict least)
+{
+  for (size_t q = 0; q < n; q++)
+    least[q] = hp * (hp * d[q] - h[q] * g[q]) + h[q] * (h[q] * dp - hp * g[q]) -
+               fall * (dp * d[q] - g[q] * g[q]);
+}
+
 /* Two more: p and each after it. */
 static void pairs(lh_search_walk *t, const level *l, size_t p, double fall)
 {
   size_t from = p + 1, n = l->n - from;
   double least[LH_SEARCH_PAIRED], s = -4.0 * l->slack;
 
-  test(&l->g[p * l->stride + from], &l->h[from], &l->d[from], n, l->h[p],
-       l->d[p], fall, least);
+  (l->signs ? test : test_fall)(&l->g[p * l->stride + from], &l->h[from],
+                                &l->d[from], n, l->h[p], l->d[p], fall, least);
   t->in[t->count++] = l->at[p];
   for (size_t q = 0; q < n; q++)
-    if (least[q] > s && l->d[from + q] > alike && !t->stop)
+    if (least[q] > s && !t->stop && (!l->signs || l->d[from + q] > alike))
       look(t, l->at[from + q]);
   t->count--;
 }
@@ -113,7 +129,7 @@ static void count_out(lh_search_walk *t, const level *l, double *room)
   size_t left = t->r->most - t->count;
 
   for (size_t p = 0; p < l->n && !t->stop; p++) {
-    if (!(l->d[p] > alike)) continue;
+    if (l->signs && !(l->d[p] > alike)) continue;
     double fall = l->value - lh_search_rank_reach(t->k);
     single(t, l, p, fall);
     if (left == 2) pairs(t, l, p, fall);
@@ -135,30 +151,30 @@ typedef double held[LH_SEARCH_LINES][HELD];
 /* Clear those that are in out of h and the diagonal; false when they are
 ** nearly alike among themselves, so that no support has them all.
 */
-static bool hold(const lh_search_walk *t, level *l, held in)
+static bool hold(const lh_search_walk *t, level *l, const double *lean, held in)
 {
   const lh_search_ready *r = t->r;
   size_t c = t->count, n = l->n;
 
   for (size_t j = 0; j < n; j++) {
-    l->h[j] = r->h[l->at[j]];
-    l->d[j] = r->gram[l->at[j] * r->all + l->at[j]];
+    l->h[j] = r->h[l->at[j]] + lean[l->at[j]];
+    l->d[j] = r->plain[l->at[j] * r->n + l->at[j]];
   }
   for (size_t i = 0; i < c; i++) {
-    const double *from = &r->gram[t->in[i] * r->all];
+    const double *from = &r->plain[t->in[i] * r->n];
     double *row = in[i];
     for (size_t j = 0; j < n; j++) row[j] = from[l->at[j]];
     for (size_t j = i; j < c; j++) row[n + j] = from[t->in[j]];
-    row[n + c] = r->h[t->in[i]];
+    row[n + c] = r->h[t->in[i]] + lean[t->in[i]];
     for (size_t k = 0; k < i; k++) {
       double f = in[k][n + i];
       for (size_t j = 0; j < n; j++) row[j] -= f * in[k][j];
       for (size_t j = i; j <= c; j++) row[n + j] -= f * in[k][n + j];
     }
-    double pivot = row[n + i];
-    if (!(pivot > alike)) return false;
-    l->slack = fmax(l->slack, 4e-15 / pivot);
-    double scale = 1.0 / sqrt(pivot);
+    double pivot = row[n + i], scale = 0.0;
+    if (l->signs && !(pivot > alike)) return false;
+    l->slack = fmax(l->slack, l->noise / fmax(pivot, alike));
+    if (pivot > alike) scale = 1.0 / sqrt(pivot);
     for (size_t j = 0; j < n; j++) row[j] *= scale;
     for (size_t j = i; j <= c; j++) row[n + j] *= scale;
     l->value -= row[n + c] * row[n + c];
@@ -207,7 +223,7 @@ static void order(level *l, held in, size_t c)
 static void fill(const lh_search_ready *r, level *l, held in, size_t c)
 {
   for (size_t i = 0; i < l->n; i++) {
-    const double *from = &r->gram[l->at[i] * r->all];
+    const double *from = &r->plain[l->at[i] * r->n];
     double *g = &l->g[i * l->stride];
     for (size_t j = i; j < l->n; j++) g[j] = from[l->at[j]];
     for (size_t k = 0; k < c; k++)
@@ -215,14 +231,46 @@ static void fill(const lh_search_ready *r, level *l, held in, size_t c)
   }
 }
 
-void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n)
+/* What the limits, as the branch's sum leans on them, add to h.
+**
+** With lambda >= 0 for a limit L y >= 0 (any for L y = 0), every y that keeps
+** the limits has |A y - b|^2 >= |A y - b|^2 - 2 lambda' L y, and the free least
+** of the right side over a support is a bound on the support.
+*/
+static void lean_on(const lh_search_ready *r, const lh_search_sum *s,
+                    double *lean)
 {
-  level l = {.n = n, .value = 1.0, .slack = 4e-15};
+  size_t slack = r->n;
+
+  for (size_t j = 0; j < r->n; j++) lean[j] = 0.0;
+  for (size_t l = 0; l < r->limits; l++) {
+    const double *lim = &r->lim[l * r->n];
+    double off = 0.0;
+    for (size_t i = 0; i < s->count; i++) {
+      if (s->at[i] < r->n) off -= LH_SEARCH_PULL * lim[s->at[i]] * s->y[i];
+      if (!r->equal[l] && s->at[i] == slack) off += s->y[i];
+    }
+    if (!r->equal[l]) slack++;
+    if (!r->equal[l] && !(off > 0.0)) continue;
+    for (size_t j = 0; j < r->n; j++) lean[j] += LH_SEARCH_PULL * off * lim[j];
+  }
+}
+
+void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n,
+                     const lh_search_sum *s)
+{
+  level l = {.n = n,
+             .signs = t->r->limits == 0,
+             .noise = t->r->limits ? 4e-12 : 4e-15,
+             .value = 1.0};
+  double lean[LH_SEARCH_MATERIALS];
   double *rest = lay_out(&l, n, t->room);
   held in;
 
   memcpy(l.at, may, n * sizeof *may);
-  if (!hold(t, &l, in)) return;
+  l.slack = l.noise;
+  lean_on(t->r, s, lean);
+  if (!hold(t, &l, lean, in)) return;
   order(&l, in, t->count);
   fill(t->r, &l, in, t->count);
   count_out(t, &l, rest);

@@ -28,6 +28,11 @@ enum {
 */
 #define LH_SEARCH_PULL 300.0
 
+/* The same where branches are counted out: there each bound first leans on the
+** limits as the branch's own sum does, and less is left to pull.
+*/
+#define LH_SEARCH_PULL_LEANT 30.0
+
 /* Nearer than this to a mixture of others, a unit column counts as one. */
 #define LH_SEARCH_ALIKE 1e-5
 
@@ -46,6 +51,7 @@ typedef struct {
   bool equal[LH_SEARCH_LIMITS];
   double *gram;  /* gram[all * all], the pull of limits in it            */
   double *h;     /* h[all]: A'b                                          */
+  double *plain; /* plain[n * n]: products in which only = limits pull   */
   double *up;    /* up[n]: A'u > 0, for a u that can push residuals down */
   double bu, uu; /* b'u, u'u                                             */
   bool *must;    /* must[n]                                              */
@@ -147,7 +153,8 @@ lh_status lh_search_tree(const lh_search_ready *r, lh_search_ranking *k,
 void lh_search_visit(lh_search_walk *t);
 
 /* search_pairs.c: look at every support of those in and up to most of these,
-** but the one that is in already. */
-void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n);
+** but the one that is in already; s is the branch's sum. */
+void lh_search_pairs(lh_search_walk *t, const uint16_t *may, size_t n,
+                     const lh_search_sum *s);
 
 #endif

@@ -205,9 +205,15 @@ static void products(lh_search_ready *r)
       double v = 0.0;
       for (size_t k = 0; k < r->deep; k++)
         v += r->col[i * r->deep + k] * r->col[j * r->deep + k];
-      for (size_t l = 0; l < r->limits; l++)
-        v += pull * r->lim[l * n + i] * (pull * r->lim[l * n + j]);
+      double even = v;
+      for (size_t l = 0; l < r->limits; l++) {
+        double both = r->lim[l * n + i] * r->lim[l * n + j];
+        v += pull * pull * both;
+        if (r->equal[l])
+          even += LH_SEARCH_PULL_LEANT * LH_SEARCH_PULL_LEANT * both;
+      }
       r->gram[i * r->all + j] = r->gram[j * r->all + i] = v;
+      r->plain[i * n + j] = r->plain[j * n + i] = even;
     }
   for (size_t l = 0; l < r->limits; l++) {
     if (r->equal[l]) continue;
@@ -245,12 +251,13 @@ lh_status lh_search_prepare(const lh_search_problem *p, lh_search_ready *r,
   r->lim = lh_arena_take(a, n * limits + 1, sizeof *r->lim);
   r->gram = lh_arena_take(a, all * all, sizeof *r->gram);
   r->h = lh_arena_take(a, all, sizeof *r->h);
+  r->plain = limits ? lh_arena_take(a, n * n, sizeof *r->plain) : r->gram;
   r->up = lh_arena_take(a, n, sizeof *r->up);
   r->must = lh_arena_take(a, n, sizeof *r->must);
   r->room = lh_arena_take(a, LH_SEARCH_WIDE * LH_SEARCH_WIDE, sizeof *r->room);
   double *g = lh_arena_take(a, n, sizeof *g);
   if (!r->place || !r->scale || !r->col || !r->lim || !r->gram || !r->h ||
-      !r->up || !r->must || !r->room || !g)
+      !r->plain || !r->up || !r->must || !r->room || !g)
     return LH_NOMEM;
   lh_status st = columns(p, r, bad);
   if (st != LH_OK) return st;

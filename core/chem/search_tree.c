@@ -110,7 +110,7 @@ static bool small(const lh_search_walk *t, size_t n)
   size_t left = t->r->most - t->count;
   double ways = 1.0, all = 0.0;
 
-  if (t->r->limits || n > LH_SEARCH_PAIRED) return false;
+  if (n > LH_SEARCH_PAIRED) return false;
   for (size_t i = 1; i <= left && i <= n; i++) {
     ways *= (double)(n + 1 - i) / (double)i;
     all += ways;
@@ -131,20 +131,14 @@ static double bound_of(lh_search_walk *t, const uint16_t *may, size_t n,
   return lh_search_bound(t->r, set, t->count + n, s, reach) - t->noise;
 }
 
-/* How often a branch's sum is gone on with before it is split all the same:
-** near nothing, rounding can keep it from settling.  A judgement.
-*/
-enum { PATIENCE = 20 };
-
 /* The material to split on; n when the branch is done with. */
 static size_t split_on(lh_search_walk *t, const uint16_t *may, size_t n,
                        lh_search_sum *s, double *floor)
 {
-  for (int again = 0;; again++) {
+  for (;;) {
     if (*floor > lh_search_rank_reach(t->k)) return n;
     size_t i = choose(t, may, n, s);
     if (i < n || s->settled) return i;
-    if (n == 0 || again == PATIENCE) return 0;
     *floor = fmax(*floor, bound_of(t, may, n, s, -INFINITY));
   }
 }
@@ -174,8 +168,13 @@ static void walk(lh_search_walk *t, const uint16_t *from, size_t n,
       t->proof->end = LH_SEARCH_WATCH;
       continue;
     }
+    if (small(t, n) && t->r->limits && !s.settled) {
+      /* Its sum says how to lean on the limits. */
+      floor = fmax(floor, bound_of(t, may, n, &s, -INFINITY));
+      continue;
+    }
     if (small(t, n)) {
-      lh_search_pairs(t, may, n);
+      lh_search_pairs(t, may, n, &s);
       if (t->stop) leave(t, floor);
       t->done += share;
       return;

@@ -93,6 +93,31 @@ static void test_sets(size_t seed, lh_linear_norm norm, size_t k)
              seed, (int)norm, sets);
 }
 
+/* The planes and the search say the same, in two ways that share nothing but
+** the problem; and of three materials. */
+static void test_search(size_t seed)
+{
+  static linear_case c;
+  static unsigned char room[4 << 20];
+  double grams[CASE_N];
+
+  case_make(&c, seed);
+  c.problem.choices = 1;
+  for (size_t most = 3; most <= CASE_N; most += CASE_N - 3) {
+    lh_arena a = {.more = case_none, .at = room, .left = sizeof room};
+    lh_search_choice choice;
+    lh_search_proof proof;
+    c.problem.most = most;
+    c.ask.most = most < CASE_N ? most : 0;
+    CHECK(lh_search_nearest(&c.problem, &choice, &proof, &a, NULL) == LH_OK &&
+              nearest(&c.ask, grams) == LH_OK,
+          "case %zu: the nearest of at most %zu", seed, most);
+    /* The planes leave 1e-9 of the target's length, 100 at most. */
+    CHECK_NEAR(f.off[LH_LINEAR_DISTANCE], choice.distance, 1e-7,
+               "case %zu: planes and search agree", seed);
+  }
+}
+
 static double between(const lh_linear_point *p, size_t n, double x)
 {
   size_t i = 0;
@@ -195,6 +220,7 @@ int main(void)
   for (int n = 0; n < LH_LINEAR_NORMS; n++)
     for (size_t seed = 0; seed < 4; seed++)
       test_sets(seed, (lh_linear_norm)n, 2 + seed % 3);
+  for (size_t seed = 0; seed < 12; seed++) test_search(seed);
   for (size_t seed = 0; seed < 6; seed++)
     test_curve(seed, seed % 2 ? LH_LINEAR_SUM : LH_LINEAR_EACH);
   test_refusals();

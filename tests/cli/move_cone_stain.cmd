@@ -1,0 +1,1 @@
+move_cone move_cone_example.json --set '/materials/0={"name":"pink (invented)","class":"stain","stain_family":"chrome-tin"}' --set '/recipe/additions/0={"material":"pink (invented)","percent":6}' --set '/limits/0={"material":"zinc oxide","least_percent":2}' --set /choices=1

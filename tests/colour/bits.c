@@ -7,10 +7,12 @@
 #include <string.h>
 
 #include "difference.h"
+#include "fast_e00.h"
+#include "fast_nodes.h"
 #include "recovery.h"
 #include "stack.h"
 
-enum { PARTS = 5 };
+enum { PARTS = 6 };
 
 uint32_t lh_bits_of_part(int part);
 
@@ -134,6 +136,67 @@ static void recovered(void)
   }
 }
 
+/* Room for an arena of the test's own. */
+static unsigned char heap[4 << 20];
+static size_t heap_used;
+
+static void *more(lh_arena *a, size_t n)
+{
+  unsigned char *p = heap + heap_used;
+
+  (void)a;
+  n = (n + 15) / 16 * 16;
+  if (n > sizeof heap - heap_used) return NULL;
+  heap_used += n;
+  return p;
+}
+
+static void fast_pairs(void)
+{
+  static float c[6][501], out[501];
+  lh_labs p = {c[0], c[1], c[2]}, q = {c[3], c[4], c[5]};
+
+  for (size_t i = 0; i < 501; i++)
+    for (size_t k = 0; k < 6; k++)
+      c[k][i] = (float)(k % 3 == 0 ? draw(0, 100) : draw(-90, 90));
+  lh_fast_e00(LH_ISA_PLAIN, p, q, 501, out);
+  for (size_t i = 0; i < 501; i++) eat((double)out[i]);
+}
+
+static void fast_pixels(void)
+{
+  static lh_slip_ready slips[3];
+  static lh_stack_ready ready;
+  static lh_fast_stack f;
+  static lh_fast_nodes nodes;
+  static float c[3][500], rgb[1500];
+  static unsigned char byte[1500];
+  const unsigned char slip[] = {0, 1, 2};
+  const float *maps[] = {c[0], c[1], c[2]};
+  const double most[] = {200, 200, 200};
+  lh_arena a = {.more = more};
+  lh_glaze g = {1.52, {0}, 0, 0};
+  double base[LH_WAVES];
+
+  for (size_t j = 0; j < 3; j++) {
+    lh_slip_optics o;
+    for (size_t i = 0; i < LH_WAVES; i++) {
+      base[i] = draw(0, 1), g.optical_depth[i] = draw(0, 0.1);
+      o.absorption[i] = draw(0, 0.1), o.scattering[i] = draw(0, 0.03);
+    }
+    if (lh_slip_prepare(&o, &slips[j]) != LH_OK) return;
+    for (size_t i = 0; i < 500; i++) c[j][i] = (float)draw(0, 200);
+  }
+  if (lh_stack_prepare(slips, 3, base, &g, LH_D8_EX, LH_D65, &ready) != LH_OK ||
+      lh_fast_prepare(&ready, slip, most, 3, &a, &f) != LH_OK ||
+      lh_fast_nodes_make(LH_ISA_PLAIN, &f, most, &a, &nodes) != LH_OK)
+    return;
+  lh_fast_rgb(LH_ISA_PLAIN, &f, maps, 500, rgb);
+  for (size_t i = 0; i < 1500; i++) eat((double)rgb[i]);
+  lh_fast_nodes_bytes(LH_ISA_PLAIN, &nodes, maps, 500, byte);
+  for (size_t i = 0; i < 1500; i++) eat((double)byte[i]);
+}
+
 uint32_t lh_bits_of_part(int part)
 {
   hash = 0xcbf29ce484222325U;
@@ -143,6 +206,10 @@ uint32_t lh_bits_of_part(int part)
   case 2: glazes(); break;
   case 3: stacks(); break;
   case 4: recovered(); break;
+  case 5:
+    fast_pairs();
+    fast_pixels();
+    break;
   default: break;
   }
   return (uint32_t)(hash ^ (hash >> 32));

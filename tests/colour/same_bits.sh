@@ -30,7 +30,7 @@ if (wants.length > 0) {
   process.exit(1);
 }
 const e = new WebAssembly.Instance(m, {}).exports;
-for (let part = 0; part < 5; part++) console.log(e.lh_bits_of_part(part) >>> 0);
+for (let part = 0; part < 6; part++) console.log(e.lh_bits_of_part(part) >>> 0);
 JS
 
 "$native" >"$tmp/native" 2>"$tmp/log"
@@ -41,7 +41,7 @@ for options in "-O2" "-O3 -msimd128"; do
     -nostartfiles -Wl,--no-entry -Wl,--export=lh_bits_of_part \
     -Wl,-z,stack-size=1048576 -I"$tables" \
     -I"$src/core/base" -I"$src/core/colour" "$src/tests/colour/bits.c" \
-    "$src"/core/colour/*.c "$src/core/base/exact.c" \
+    "$src"/core/colour/*.c "$src/core/base/exact.c" "$src/core/base/arena.c" \
     -o "$tmp/bits.wasm" >"$tmp/log" 2>&1
   say $? "WebAssembly $options: builds"
   node "$tmp/run.js" "$tmp/bits.wasm" >"$tmp/wasm" 2>&1
@@ -50,7 +50,7 @@ for options in "-O2" "-O3 -msimd128"; do
   say $r "WebAssembly $options: imports nothing and runs"
   part=0
   for what in "spaces and differences" layers glazes "stacks and ranges" \
-    recovery; do
+    recovery "fast kernels"; do
     part=$((part + 1))
     a=$(sed -n "${part}p" "$tmp/native") b=$(sed -n "${part}p" "$tmp/wasm")
     echo "native $a, WebAssembly $b" >"$tmp/log"

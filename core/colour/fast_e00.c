@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "fast_e00.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "difference.h"
+
+#if defined(__x86_64__)
+#include <immintrin.h>
+#endif
+
+#define LANES 4
+#define IN(x) x##_plain
+#define TARGET
+#include "fast_e00_body.h"
+#undef LANES
+#undef IN
+#undef TARGET
+
+#if LH_FAST_AVX2
+#define LANES 8
+#define IN(x) x##_avx2
+#define TARGET __attribute__((target("avx2,fma")))
+#include "fast_e00_body.h"
+#undef LANES
+#undef IN
+#undef TARGET
+#endif
+
+void lh_fast_e00(lh_isa isa, lh_labs p, lh_labs q, size_t n, float *out)
+{
+#if LH_FAST_AVX2
+  if (isa == LH_ISA_AVX2) {
+    pairs_avx2(p, q, n, out);
+    return;
+  }
+#endif
+  (void)isa;
+  pairs_plain(p, q, n, out);
+}
+
+void lh_fast_e00_from(lh_isa isa, const float one[3], lh_labs q, size_t n,
+                      float *out)
+{
+#if LH_FAST_AVX2
+  if (isa == LH_ISA_AVX2) {
+    from_avx2(one, q, n, out);
+    return;
+  }
+#endif
+  (void)isa;
+  from_plain(one, q, n, out);
+}

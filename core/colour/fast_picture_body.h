@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* fast_picture_body.h -- pixels of up to twelve layers; see fast_picture.h. */
+#include "fast_lanes.h"
+
+/* What a layer needs at one pixel. */
+typedef struct {
+  const float *coarse, *fine, *slope, *join;
+  float rest; /* of a step */
+} IN(coat);
+
+HERE IN(coat) IN(coat_of)(const lh_fast_layer *l, const lh_fast_layer *below,
+                          float weight, const lh_fast_stack *f)
+{
+  float steps = (weight < l->most ? weight : l->most) * l->per_coat;
+  int at = (int)(steps + 0.5f);
+  ptrdiff_t under = below ? below - f->layer + 1 : 0;
+
+  return (IN(coat)){l->coarse + (at >> 6) * LH_FAST_ROW,
+                    l->fine + (at & 63) * LH_FAST_ROW, l->slope,
+                    l->join + under * LH_FAST_ROW, steps - (float)at};
+}
+
+/* exp(-2 G X) */
+HERE IN(floats) IN(decay)(const IN(coat) * c, int w)
+{
+  IN(floats) e = IN(load)(c->coarse + w) * IN(load)(c->fine + w);
+
+  return e *
+         IN(muladd)(IN(load)(c->slope + w), IN(all)(c->rest), IN(all)(1.0f));
+}
+
+/* The lanes of three vectors added up, side by side. */
+HERE void IN(sums)(const IN(floats) s[3], const float constant[3], float *rgb)
+{
+#if LANES == 8
+  __m256 xy = _mm256_hadd_ps(s[0], s[1]), z = _mm256_hadd_ps(s[2], s[2]);
+  __m256 v = _mm256_hadd_ps(xy, z);
+  __m128 sum =
+      _mm_add_ps(_mm256_castps256_ps128(v), _mm256_extractf128_ps(v, 1));
+  sum = _mm_add_ps(sum, _mm_loadu_ps(constant));
+  memcpy(rgb, &sum, 3 * sizeof(float));
+#else
+  for (int c = 0; c < 3; c++)
+    rgb[c] = constant[c] + ((s[c][0] + s[c][1]) + (s[c][2] + s[c][3]));
+#endif
+}
+
+/* One pixel of n layers; n is a constant where this is put in. */
+HERE void IN(pixel)(const IN(coat) * c, int n, const lh_fast_layer *top,
+                    float *rgb)
+{
+  IN(floats) sum[3] = {IN(all)(0.0f), IN(all)(0.0f), IN(all)(0.0f)};
+
+  for (int w = 0; w < LH_FAST_ROW; w += LANES) {
+    IN(floats) u = IN(all)(1.0f);
+    IN(floats) v = IN(load)(c[0].join + w) * IN(decay)(&c[0], w);
+    for (int i = 1; i < n; i++) {
+      IN(floats) m = IN(load)(c[i].join + w), was = u;
+      u = IN(muladd)(m, v, u);
+      v = IN(muladd)(m, was, v) * IN(decay)(&c[i], w);
+    }
+    v = v / IN(muladd)(IN(load)(top->turn + w), v, u);
+    for (int k = 0; k < 3; k++)
+      sum[k] =
+          IN(muladd)(IN(load)(top->weight + k * LH_FAST_ROW + w), v, sum[k]);
+  }
+  IN(sums)(sum, top->constant, rgb);
+}
+
+static TARGET void IN(rgb)(const lh_fast_stack *f, const float *const *coat,
+                           size_t pixels, float *rgb)
+{
+  for (size_t k = 0; k < pixels; k++, rgb += 3) {
+    IN(coat) c[LH_FAST_LAYERS];
+    const lh_fast_layer *top = NULL, *below = NULL;
+    float eaten = f->eaten;
+    int n = 0, up = f->layers - 1;
+    while (up >= 0 && !(coat[up][k] > 0.0f)) up--;
+    if (up < 0) {
+      memcpy(rgb, f->bare, sizeof f->bare);
+      continue;
+    }
+    top = &f->layer[up];
+    if (coat[up][k] < eaten) {
+      exact_pixel(f, coat, k, rgb);
+      continue;
+    }
+    for (int i = 0; i < up; i++) {
+      if (!(coat[i][k] > 0.0f)) continue;
+      c[n++] = IN(coat_of)(&f->layer[i], below, coat[i][k], f);
+      below = &f->layer[i];
+    }
+    c[n++] = IN(coat_of)(top, below, coat[up][k] - eaten, f);
+    switch (n) {
+    case 1: IN(pixel)(c, 1, top, rgb); break;
+    case 2: IN(pixel)(c, 2, top, rgb); break;
+    case 3: IN(pixel)(c, 3, top, rgb); break;
+    default: IN(pixel)(c, n, top, rgb); break;
+    }
+  }
+}
+
+#undef HERE

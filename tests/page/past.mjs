@@ -66,8 +66,11 @@ async function edits(page, context) {
   await comes(pots(page), 10, 'what was done while away comes home');
   await comes(acts(page, from), ['edit', 'edit', 'edit'], 'edit by edit');
 
-  // The server saves it and the answer is lost.
+  // The server saves it and the answer is lost: a copy sent twice would be
+  // two copies, or be refused.
   from = await newest(page);
+  const painted = async () => (await record(page)).painting.length;
+  const before = await painted();
   let lost = 0;
   await page.route('**/api/book/piece/tide-line?*', async (route) => {
     if (route.request().method() !== 'PATCH' || lost++) {
@@ -76,11 +79,15 @@ async function edits(page, context) {
     await route.fetch();
     return route.abort('connectionreset');
   });
-  await type(page, 'pots', '11');
-  await comes(pots(page), 11, 'an answer is lost');
+  await ask(page, 'where');
+  await page.locator('.order button', { hasText: 'Fish' }).first().click();
+  await page.locator('main').getByRole('button', { name: 'once more' }).click();
+  await comes(painted, before + 1, 'a copy is made, and the answer is lost');
+  await ask(page, 'mix');
   await type(page, 'pots', '12');
   await comes(pots(page), 12, 'the next edit goes on');
   await comes(acts(page, from), ['edit', 'edit'], 'and nothing was saved twice');
+  same(await painted(), before + 1, 'there is one copy');
   check(lost >= 1, 'it was lost indeed');
   await page.unroute('**/api/book/piece/tide-line?*');
 }

@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* match_room.h -- what match.c works out and match_say.c says. */
+#ifndef LH_MATCH_ROOM_H
+#define LH_MATCH_ROOM_H
+
+#include "chem/stain.h"
+#include "match.h"
+#include "stack_words.h"
+
+typedef struct {
+  lh_list colour;
+  json_t *slip;
+} lh_wanted_doc;
+
+typedef struct {
+  const char *name;
+  double *absorption, *scattering;
+  double most_percent, price_per_kg, stock_g;
+  int family; /* of lh_stain_families; -1: not told */
+} lh_stain_doc;
+
+typedef struct {
+  double *reflectance;
+  lh_list stack;
+} lh_match_over;
+
+typedef struct {
+  lh_wanted_doc *target;
+  lh_list stains; /* lh_stain_doc */
+  json_t *base;
+  lh_match_over *over;
+  lh_glaze_ask *glaze;
+  lh_doubt_doc *doubt;
+  int geometry, illuminant;
+  double coat_g_m2, least_g_m2, most_g_m2;
+  long most_stains, choices;
+  double most_total_percent, each_stain_de00, tolerance;
+  double weighing_error_percent, dry_g, peak_c;
+  const char *atmosphere;
+} lh_match_fields;
+
+enum { LH_MATCH_SHOWN = 20 };
+
+/* What is shown of one choice. */
+typedef struct {
+  lh_match_choice choice;
+  lh_range off;  /* with every doubt                          */
+  lh_range hand; /* with the hand's and the scale's alone     */
+  double lamp;   /* dE00 under A from the slip wanted; or NaN */
+} lh_match_shown;
+
+typedef struct {
+  const lh_match_fields *fields;
+  const lh_stain_doc *stains;
+  lh_slip_part base, wanted;
+  bool by_slip;
+  lh_stack stack;
+  lh_stack_layer layers[LH_STACK_LAYERS];
+  lh_glaze glaze;
+  lh_match_stain parts[LH_MATCH_STAINS];
+  lh_match_ask ask;
+  lh_stack_doubt doubt;
+  lh_match_shown shown[LH_MATCH_SHOWN];
+  size_t n;
+  lh_match_info info;
+  lh_arena *arena;
+} lh_match_work;
+
+void lh_match_put(const lh_match_work *w, lh_reply *r);
+void lh_match_say(const lh_match_work *w, lh_reply *r);
+
+#endif

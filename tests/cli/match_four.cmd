@@ -1,0 +1,1 @@
+match match_example.json --set /most_stains=4

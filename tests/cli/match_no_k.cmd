@@ -1,0 +1,1 @@
+match match_example.json --set /stains/1/absorption_m2_g=null

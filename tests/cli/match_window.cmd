@@ -1,0 +1,1 @@
+match match_example.json --set /least_g_m2=120

@@ -13,6 +13,7 @@
 **   bench_search           the table
 **   bench_search N K       one search of each target, for callgrind
 **   bench_search N K glpk  the same by GLPK
+**   bench_search N K none  only the stocks and targets
 */
 #include <stdlib.h>
 
@@ -123,7 +124,7 @@ static int row(size_t n, size_t k, uint64_t first)
   return wrong;
 }
 
-static int once(size_t n, size_t k, bool glpk)
+static int once(size_t n, size_t k, const char *by)
 {
   static search_stock s;
   static lh_search_choice c[LH_SEARCH_CHOICES];
@@ -133,9 +134,9 @@ static int once(size_t n, size_t k, bool glpk)
   for (int i = 0; i < TARGETS; i++) {
     stock_make(&s, n, 1 + (uint64_t)i, false);
     lh_search_problem p = stock_problem(&s, k, 1);
-    if (glpk)
-      milp_glpk(&p, sum_of(&p, NULL), LIMIT_S, &sum, NULL);
-    else
+    if (strcmp(by, "glpk") == 0)
+      milp_glpk(&p, sum_of(&p, NULL), 60 * LIMIT_S, &sum, NULL);
+    else if (strcmp(by, "none") != 0)
       ours(&p, 1, c, &f);
   }
   return 0;
@@ -144,7 +145,8 @@ static int once(size_t n, size_t k, bool glpk)
 int main(int argc, char **argv)
 {
   if (argc > 2)
-    return once((size_t)atoi(argv[1]), (size_t)atoi(argv[2]), argc > 3);
+    return once((size_t)atoi(argv[1]), (size_t)atoi(argv[2]),
+                argc > 3 ? argv[3] : "ours");
   printf("Median (least to greatest) over %d targets, one thread, GLPK %s.\n\n",
          TARGETS, glp_version());
   printf(

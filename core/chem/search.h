@@ -101,7 +101,7 @@ typedef struct {
                                its own; 0: LH_SEARCH_MUST_PERCENT     [%] */
   const lh_search_limit *limit;
   size_t limits;
-  uint64_t visits; /* stop after so many supports; 0: never     */
+  uint64_t visits; /* stop after so many branches and supports; 0: never */
 } lh_search_problem;
 
 /* One recipe. */
@@ -137,7 +137,8 @@ typedef struct {
                        nothing was found and it is not done                 */
   double floor;     /* nearer than this no recipe of these materials comes,
                        however many there are in it (limits included)       */
-  uint64_t visited; /* supports looked at                                 */
+  uint64_t visited; /* supports looked at one by one, beyond those that
+                       were told from a row of their like              */
   uint64_t nodes;   /* branches opened                                    */
   uint64_t pruned;  /* branches cut off by their bound                    */
   size_t bad;       /* LH_INPUT: the material or limit at fault, or the row;

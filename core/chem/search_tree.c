@@ -16,6 +16,13 @@
 ** (search_pairs.c).  Every support is met once: when its last material is put
 ** in.
 */
+static void stop_when_due(lh_search_walk *t)
+{
+  if (!t->visits || t->proof->visited + t->proof->nodes < t->visits) return;
+  t->stop = true;
+  t->proof->end = LH_SEARCH_VISITS;
+}
+
 /* Is it plain that an amount is below nothing, or the value out of reach?  By
 ** the products alone, which is quick; where columns are so near that rounding
 ** (1e-16 over the pivot) could tell, it is not plain.
@@ -58,10 +65,7 @@ void lh_search_visit(lh_search_walk *t)
     e.at[j] = t->in[i];
   }
   t->proof->visited++;
-  if (t->visits && t->proof->visited >= t->visits) {
-    t->stop = true;
-    t->proof->end = LH_SEARCH_VISITS;
-  }
+  stop_when_due(t);
   if (!t->r->limits && plainly_falls(t->r, &e, lh_search_rank_reach(t->k)))
     return;
   switch (lh_search_exact(t->r, e.at, e.count, e.y, &e.value)) {
@@ -157,6 +161,8 @@ static void walk(lh_search_walk *t, const uint16_t *from, size_t n,
       return;
     }
     t->proof->nodes++;
+    stop_when_due(t);
+    if (t->stop) continue;
     size_t i = split_on(t, may, n, &s, &floor);
     if (i == n) {
       t->proof->pruned++;

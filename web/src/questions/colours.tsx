@@ -12,6 +12,7 @@ import { lowers, shadeOf, under, type Coat } from '../stack';
 import { askOnce, useOp, usePiece, useWork } from '../ui/hooks';
 import { Choice, NumberField } from '../ui/field';
 import { Head, Standing, Why } from '../ui/answer';
+import { Materials, Without, useMissing } from './without';
 
 const DABS = 10;
 const GROUNDS_MOST = 3;
@@ -248,6 +249,7 @@ export function Colours() {
     piece.slips.find((s) => s.id === chosen) ??
     piece.slips.find((s) => !s.ground) ??
     piece.slips[0];
+  const missing = useMissing(slip);
   const wet = useOp<{ wet_mm: number; coats: number }>(
     'coat',
     slip && {
@@ -431,6 +433,13 @@ export function Colours() {
           }
         />
       </div>
+      {slip.recipe ? (
+        <>
+          <h2>{capital(name(slip.id))}, what it is made of</h2>
+          <Materials of={missing} />
+          <Without of={missing} dry={500} />
+        </>
+      ) : null}
       <Why>
         <p>
           Dabs are fired colours under this glaze, in daylight and without its

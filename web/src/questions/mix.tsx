@@ -9,6 +9,7 @@ import type { Coverage, MixResult, ThinResult } from '../results';
 import { askOnce, useOp, usePiece, useWork } from '../ui/hooks';
 import { Choice, NumberField } from '../ui/field';
 import { Head, Standing, Why } from '../ui/answer';
+import { HaveNot, Without, useMissing } from './without';
 
 const KEYS = ['7', '8', '9', '4', '5', '6', '1', '2', '3', ',', '0', 'back'];
 
@@ -199,6 +200,7 @@ export function Mix() {
   const piece = usePiece();
   const [chosen, setChosen] = useState('');
   const slip = piece.slips.find((s) => s.id === chosen) ?? piece.slips[0];
+  const missing = useMissing(slip);
   const mixing = piece.mixing ?? {};
   const pots = num(piece.pots, 1);
 
@@ -314,7 +316,10 @@ export function Mix() {
             <tbody>
               {b.mix.lines.map((l) => (
                 <tr key={l.material}>
-                  <th scope="row">{bare(l.material)}</th>
+                  <th scope="row">
+                    <span class="what">{bare(l.material)}</span>
+                    <HaveNot of={missing} material={l.material} />
+                  </th>
                   <td>{fixed(l.grams, places(mixing.scale_step_g))}</td>
                   <td class="running">
                     {fixed(l.running_g, places(mixing.scale_step_g))}
@@ -330,6 +335,7 @@ export function Mix() {
               </tr>
             </tbody>
           </table>
+          <Without of={missing} dry={b.mix.dry_g} />
         </>
       ) : null}
       <Standing of={b === undefined ? { ...answer, result: b } : answer} />

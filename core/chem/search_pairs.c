@@ -14,7 +14,9 @@
 **   the value falls by h_p x_p + h_q x_q,
 ** so that signs and fall are tested for a row of q at once, without division.
 ** A support of which all amounts are positive is the free least sum of its
-** columns; the few that pass are looked at exactly.
+** columns; the few that pass are looked at exactly.  Under limits a support
+** may stand without that, so signs are left out and the fall is that of a
+** bound (lean_on).
 **
 ** Clearing out a column that is nearly a mixture of those before it (pivot d)
 ** leaves rounding of about 1e-16 / d in the rest; the tests give way by more.

@@ -143,6 +143,8 @@ typedef struct {
 
 enum {
   LH_SEARCH_PAIRED = 64, /* most columns in a branch that is counted out */
+  /* Doubles: 64 columns are counted out with two materials to go, on one
+  ** level; 41 with three, on two; 23 with four, on three; and so on. */
   LH_SEARCH_PAIR_ROOM = LH_SEARCH_PAIRED * (LH_SEARCH_PAIRED + 4)
 };
 

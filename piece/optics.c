@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "fast_picture.h"
+#include "machine.h"
 #include "piece_room.h"
 
 static void glaze_of(const lh_piece_doc *doc, lh_glaze *g)
@@ -26,6 +28,7 @@ lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
   *o = (lh_piece_optics){.piece = p,
                          .geometry = g,
                          .illuminant = ill,
+                         .isa = lh_machine_isa(),
                          .glazed = p->doc->glaze != NULL};
   o->optics = lh_arena_take(a, n, sizeof *o->optics);
   o->slips = lh_arena_take(a, n, sizeof *o->slips);
@@ -99,18 +102,19 @@ lh_status lh_piece_optics_range(const lh_piece_optics *o,
 _Static_assert((int)LH_MEMO_LAYERS == (int)LH_LAYERS_MOST,
                "a remembered stack takes every layer of a zone");
 
-lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
-                               lh_arena *a, const lh_watch *watch, float *rgb,
-                               size_t *outside)
+_Static_assert((int)LH_FAST_LAYERS >= (int)LH_LAYERS_MOST,
+               "and so does the fast kernel");
+
+/* Every pixel through the table of remembered stacks, in double precision. */
+static lh_status remember(const lh_piece_optics *o, const lh_zone_cover *z,
+                          const unsigned char *slip, lh_arena *a,
+                          const lh_watch *watch, float *rgb, size_t *outside)
 {
   size_t nx = (size_t)z->grid.nx, ny = (size_t)z->grid.ny;
   lh_stack_memo *memo = lh_arena_take(a, LH_MEMO_PLACES, sizeof *memo);
-  unsigned char slip[LH_LAYERS_MOST];
   int layers = z->laying.layers;
 
   if (!memo) return LH_NOMEM;
-  for (int i = 0; i < layers; i++)
-    slip[i] = (unsigned char)z->laying.layer_slip[i];
   for (size_t k = 0; k < nx * ny; k++) {
     float coat[LH_MEMO_LAYERS] = {0};
     const lh_stack_memo *m;
@@ -120,6 +124,57 @@ lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
     m = lh_stack_remember(&o->ready, slip, layers, coat, memo);
     memcpy(rgb + 3 * k, m->rgb, sizeof m->rgb);
     *outside += m->outside;
+  }
+  return LH_OK;
+}
+
+/* What single precision may add to a white that is just within. */
+static const float slack = 1e-5f;
+
+/* Cut a row to what a screen shows; gives how many pixels were cut. */
+static size_t cut(float *rgb, size_t n)
+{
+  size_t outside = 0;
+
+  for (size_t i = 0; i < n; i++, rgb += 3) {
+    bool out = false;
+    for (int c = 0; c < 3; c++) {
+      out |= rgb[c] < -slack || rgb[c] > 1 + slack;
+      rgb[c] = rgb[c] > 0 ? (rgb[c] < 1 ? rgb[c] : 1) : 0;
+    }
+    outside += out;
+  }
+  return outside;
+}
+
+lh_status lh_piece_optics_zone(const lh_piece_optics *o, const lh_zone_cover *z,
+                               lh_arena *a, const lh_watch *watch, float *rgb,
+                               size_t *outside)
+{
+  size_t nx = (size_t)z->grid.nx, ny = (size_t)z->grid.ny;
+  unsigned char slip[LH_LAYERS_MOST];
+  double most[LH_LAYERS_MOST] = {0};
+  lh_fast_stack *f = lh_arena_take(a, 1, sizeof *f);
+  int layers = z->laying.layers;
+  lh_status st;
+
+  if (!f) return LH_NOMEM;
+  for (int i = 0; i < layers; i++) {
+    float high = 0;
+    for (size_t k = 0; k < nx * ny; k++)
+      high = z->maps.coat[i][k] > high ? z->maps.coat[i][k] : high;
+    most[i] = (double)high;
+    slip[i] = (unsigned char)z->laying.layer_slip[i];
+  }
+  st = lh_fast_prepare(&o->ready, slip, most, layers, a, f);
+  if (st == LH_RANGE) return remember(o, z, slip, a, watch, rgb, outside);
+  if (st != LH_OK) return st;
+  for (size_t y = 0; y < ny; y++) {
+    const float *row[LH_LAYERS_MOST];
+    if (!lh_watch_go(watch, (double)y / (double)ny)) return LH_CANCELLED;
+    for (int i = 0; i < layers; i++) row[i] = z->maps.coat[i] + y * nx;
+    lh_fast_rgb(o->isa, f, row, nx, rgb + 3 * y * nx);
+    *outside += cut(rgb + 3 * y * nx, nx);
   }
   return LH_OK;
 }

@@ -106,15 +106,15 @@ static void column(lh_illuminant ill, int which, double rgb[3])
 }
 
 /* The observer's three rows for linear sRGB. */
-static void observer(const lh_stack_ready *ready, double rows[3][LH_WAVES])
+static void observer(const lh_fast_stack *f, double rows[3][LH_WAVES])
 {
-  double m[3][3];
+  const lh_stack_ready *ready = f->ready;
 
-  for (int k = 0; k < 3; k++) column(ready->illuminant, k, m[k]);
   for (size_t c = 0; c < 3; c++)
     for (size_t w = 0; w < LH_WAVES; w++)
-      rows[c][w] = m[0][c] * ready->rows[0][w] + m[1][c] * ready->rows[1][w] +
-                   m[2][c] * ready->rows[2][w];
+      rows[c][w] = f->screen[0][c] * ready->rows[0][w] +
+                   f->screen[1][c] * ready->rows[1][w] +
+                   f->screen[2][c] * ready->rows[2][w];
 }
 
 /* The surface over a slip of which the glaze has had its fill. */
@@ -153,22 +153,21 @@ static lh_status crown(const lh_stack_ready *ready, const unsigned char slip,
 }
 
 /* A stack in double precision; slips from the lowest up. */
-static void exact_rgb(const lh_stack_ready *ready, const unsigned char *slip,
+static void exact_rgb(const lh_fast_stack *f, const unsigned char *slip,
                       const double *coat, size_t n, float *rgb)
 {
   unsigned char down[LH_FAST_LAYERS] = {0};
   double weight[LH_FAST_LAYERS] = {0};
-  lh_rgb c;
+  lh_xyz v;
 
   for (size_t i = 0; i < n; i++) {
     down[i] = slip[n - 1 - i];
     weight[i] = coat[n - 1 - i];
   }
-  c = lh_spectrum_srgb(lh_stack_pixel(ready, down, weight, n, NULL),
-                       ready->illuminant);
-  rgb[0] = (float)lh_srgb_decode(c.r);
-  rgb[1] = (float)lh_srgb_decode(c.g);
-  rgb[2] = (float)lh_srgb_decode(c.b);
+  v = lh_stack_pixel(f->ready, down, weight, n, NULL);
+  for (size_t c = 0; c < 3; c++)
+    rgb[c] = (float)(f->screen[0][c] * v.x + f->screen[1][c] * v.y +
+                     f->screen[2][c] * v.z);
 }
 
 lh_status lh_fast_prepare(const lh_stack_ready *ready,
@@ -181,8 +180,9 @@ lh_status lh_fast_prepare(const lh_stack_ready *ready,
   assert(layers >= 0 && layers <= LH_FAST_LAYERS);
   *f = (lh_fast_stack){.ready = ready, .layers = layers};
   f->eaten = (float)ready->eaten;
-  exact_rgb(ready, NULL, NULL, 0, f->bare);
-  observer(ready, rows);
+  for (int k = 0; k < 3; k++) column(ready->illuminant, k, f->screen[k]);
+  exact_rgb(f, NULL, NULL, 0, f->bare);
+  observer(f, rows);
   for (int n = 0; n < layers && st == LH_OK; n++) {
     lh_fast_layer *l = &f->layer[n];
     double far = most[n];
@@ -216,7 +216,7 @@ static void exact_pixel(const lh_fast_stack *f, const float *const *coat,
     slip[n] = f->layer[i].slip;
     weight[n++] = (double)coat[i][k];
   }
-  exact_rgb(f->ready, slip, weight, n, rgb);
+  exact_rgb(f, slip, weight, n, rgb);
 }
 
 #define LANES 4

@@ -61,8 +61,9 @@ typedef struct {
   const lh_stack_ready *ready;
   int layers;
   lh_fast_layer layer[LH_FAST_LAYERS]; /* from the lowest up              */
-  float eaten;                         /* off the uppermost        [g/m2] */
-  float bare[3];                       /* the substrate alone             */
+  double screen[3][3]; /* linear r, g, b of one X, one Y, one Z          */
+  float eaten;         /* off the uppermost        [g/m2] */
+  float bare[3];       /* the substrate alone             */
 } lh_fast_stack;
 
 /* Make ready for maps of one list of layers.

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "machine.h"
+
+lh_isa lh_machine_isa(void)
+{
+#if LH_FAST_AVX2
+  __builtin_cpu_init();
+  if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma"))
+    return LH_ISA_AVX2;
+#endif
+  return LH_ISA_PLAIN;
+}

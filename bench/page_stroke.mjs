@@ -13,6 +13,7 @@ import {readFileSync} from 'node:fs';
 import {createRequire} from 'node:module';
 import {dirname, join} from 'node:path';
 import {fileURLToPath} from 'node:url';
+import {evenly, painted, stroke} from './page_piece.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const require = createRequire(join(root, 'web/'));
@@ -28,41 +29,13 @@ const now = () => {
   const {user, system} = process.cpuUsage();
   return (user + system) / 1000; // [ms]
 };
-let state = 2026;
-const even = (a, b) => {
-  state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-  return a + (b - a) * state / 4294967296;
-};
-function stroke(id, slip, count) {
-  const turn = even(0, 2 * Math.PI);
-  return {
-    id, zone: 'wall', turns: even(0, 1), up_mm: even(10, 85),
-    repeat: {count, may_overlap: true},
-    mark: {id: `${id}-mark`, kind: 'stroke', slip,
-      path: Array.from({length: 40}, (_, i) => ({
-        x_mm: 0.5 * i * Math.cos(turn) + Math.sin(i / 5),
-        y_mm: 0.5 * i * Math.sin(turn) + Math.cos(i / 7),
-        width_mm: 1 + 3 * Math.sin(Math.PI * i / 39), coat_g_m2: 60 + i}))},
-  };
-}
-function painted(strokes) {
-  const radius = 3600 * 0.2 / (2 * Math.PI);
-  const slips = ['blue', 'green', 'amber', 'black'];
-  return {...sample, motifs: [], zones: [
-    {id: 'wall', from_mm: 0, to_mm: 96}],
-  form: {outside: [{diameter_mm: 2 * radius, height_mm: 0},
-    {diameter_mm: 2 * radius, height_mm: 96}]},
-  painting: [{id: 'ground', zone: 'wall', mark: {id: 'ground-mark', kind: 'fill',
-    whole_zone: true, slip: 'white', coats: 2}},
-  ...slips.flatMap((s, k) => Array.from({length: strokes / 4},
-    (_, i) => stroke(`s${k}-${i}`, s, 8)))]};
-}
+const even = evenly(2026);
 
 console.log('| on the band before | the stroke | numbers ready, ms: median | ' +
   'worst of 30 | coloured, ms: median |');
 console.log('|---|---|---|---|---|');
 for (const [strokes, count] of [[0, 1], [40, 1], [40, 8], [248, 8], [2000, 8]]) {
-  let piece = painted(strokes / 8 >= 1 ? 4 * Math.round(strokes / 32) : 0);
+  let piece = painted(sample, strokes, even);
   const e = new Engine(wasm), numbers = [], colours = [];
   e.lay(piece);
   sum(piece, e.measure(), []);
@@ -70,7 +43,7 @@ for (const [strokes, count] of [[0, 1], [40, 1], [40, 8], [248, 8], [2000, 8]]) 
   const {nx, ny} = e.zone('wall').size;
   if (nx !== 3600 || ny !== 480) throw new Error(`${nx} x ${ny}`);
   for (let i = 0; i < 33; i++) {
-    const more = stroke(`new${i}`, 'black', count);
+    const more = stroke(even, `new${i}`, 'black', count);
     piece = {...piece, painting: [...piece.painting, more]};
     const a = now();
     e.lay(piece);
@@ -87,4 +60,45 @@ for (const [strokes, count] of [[0, 1], [40, 1], [40, 8], [248, 8], [2000, 8]]) 
   console.log(`| ${strokes} strokes | ${count === 1 ? 'once' :
     `${count} times round`} | ${numbers[15].toFixed(1)} | ${
     numbers[29].toFixed(1)} | ${colours[15].toFixed(1)} |`);
+}
+
+// The same while the stroke is drawn: it grows by one point at a time.
+console.log('\n| while a stroke of 30 points grows, 8 times round | ' +
+  'numbers ready, ms: median | 95 % within | worst | ' +
+  'coloured, ms: median |');
+console.log('|---|---|---|---|---|');
+for (const [words, before, zone] of [
+  ['the sample, 2814 x 370', sample, sample.zones[0].id],
+  ['3600 x 480, nothing on it', painted(sample, 0, even), 'wall'],
+  ['3600 x 480, 248 strokes', painted(sample, 248, even), 'wall'],
+  ['3600 x 480, 2000 strokes', painted(sample, 2000, even), 'wall']]) {
+  const e = new Engine(wasm), numbers = [], colours = [];
+  e.lay(before);
+  sum(before, e.measure(), []);
+  for (const z of before.zones) e.tint(z.id, 'fired');
+  for (let k = 0; k < 6; k++) {
+    for (let n = 2; n <= 30; n++) {
+      const path = Array.from({length: n}, (_, i) => ({x_mm: 1.6 * i,
+        y_mm: 6 * Math.sin(i / 5), coat_g_m2: 80,
+        width_mm: 3 + 2 * Math.sin(Math.PI * i / 30)}));
+      const piece = {...before, painting: [...before.painting, {id: 'new', zone,
+        turns: 0.1 + 0.13 * k, up_mm: 15 + 8 * k,
+        repeat: {count: 8, may_overlap: true},
+        mark: {id: 'new-mark', kind: 'stroke', slip: 'blue', path}}]};
+      const a = now();
+      const laid = e.lay(piece);
+      sum(piece, e.measure(), []);
+      const b = now();
+      for (const z of laid) e.tint(z.zone, 'fired');
+      if (k === 0) continue; // the compiler is still at work
+      numbers.push(b - a);
+      colours.push(now() - b);
+    }
+  }
+  numbers.sort((x, y) => x - y);
+  colours.sort((x, y) => x - y);
+  const at = (a, share) => a[Math.min(a.length - 1,
+    Math.floor(share * a.length))].toFixed(1);
+  console.log(`| ${words} | ${at(numbers, 0.5)} | ${at(numbers, 0.95)} | ${
+    at(numbers, 1)} | ${at(colours, 0.5)} |`);
 }

@@ -3,6 +3,8 @@
 # Run every benchmark on a release build and print Markdown: the machine, the
 # date, then each program's own table.  Beside bench_X there may be X_numpy.py,
 # which does the same work with numpy.  docs/benchmarks.md keeps the results.
+#
+#   tools/bench.sh [NAME...]   all of them, or these: ciede2000 lay ... page
 set -u
 # Debian's own tools first: its python3 has numpy and jsonschema.
 export PATH=/usr/bin:$PATH
@@ -22,10 +24,19 @@ say compiler "$(gcc --version | head -n 1), release build"
 say numpy "$(python3 -c 'import numpy, sys; print(numpy.__version__, "on Python", sys.version.split()[0])' 2>/dev/null || echo 'not here')"
 
 rc=0
+wanted() { # wanted NAME ASKED...: asked for, or nothing in particular is
+  name=$1
+  shift
+  [ $# -eq 0 ] && return 0
+  for x; do [ "$x" = "$name" ] && return 0; done
+  return 1
+}
 for c in bench/bench_*.c; do
   [ -f "$c" ] || { echo; echo 'No benchmark yet.'; break; }
   name=$(basename "$c" .c)
   short=${name#bench_}
+  wanted "$short" "$@" || continue
+  name=bench_$short
   printf '\n## %s\n\n' "$short"
   if ninja -C "$build" "bench/$name" cli/leatherhard >"$build/build.log" 2>&1; then
     (cd bench && "$at/bench/$name") || { echo "$name failed"; rc=1; }
@@ -39,4 +50,25 @@ for c in bench/bench_*.c; do
     (cd bench && python3 "$(basename "$py")") || { echo "$py failed"; rc=1; }
   fi
 done
+
+# The page's worker: in node, then in a real browser where there is one.
+page() {
+  printf '\n## page\n\n'
+  command -v node >/dev/null || { echo 'No node.'; return; }
+  if ! ninja -C "$build" web/page.stamp cli/leatherhard >"$build/build.log" 2>&1
+  then
+    echo 'The page does not build.'
+    rc=1
+    return
+  fi
+  [ -f "$build/web/dist/core.wasm" ] || { echo 'No page was built.'; return; }
+  node bench/page_stroke.mjs "$build/web/dist/core.wasm" || rc=1
+  CHROMIUM=${CHROMIUM:-$(command -v chromium || command -v chromium-browser)}
+  [ -n "$CHROMIUM" ] || { echo 'No chromium.'; return; }
+  export CHROMIUM
+  echo
+  node bench/page_browser.mjs "$build/cli/leatherhard" "$build/web/dist" . ||
+    rc=1
+}
+if wanted page "$@"; then page; fi
 exit $rc

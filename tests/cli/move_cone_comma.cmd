@@ -1,1 +1,1 @@
-move_cone move_cone_example.json --set /from_c=1279,5 --set /choices=1 --json
+move_cone move_cone_slip.json --set /from_c=1219,5 --set /recipe/lines/2/parts=12,5

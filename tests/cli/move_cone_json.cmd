@@ -1,1 +1,1 @@
-move_cone move_cone_example.json --set /choices=2 --json
+move_cone move_cone_slip.json --json

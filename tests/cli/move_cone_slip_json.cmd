@@ -1,1 +1,0 @@
-move_cone move_cone_slip.json --json

@@ -67,25 +67,27 @@ static void hold(const fitting *f, double *share)
     share[j] *= a->most_total / sum;
 }
 
-/* Solve (A + lambda diag A) d = -g for up to three unknowns. */
+/* Solve (A + lambda diag A) d = -g for n unknowns; the rest are held at 0, so
+** that the sum is always of one size. */
 static void solve(double A[AT_ONCE][AT_ONCE], const double *g, double lambda,
                   size_t n, double *d)
 {
   double m[AT_ONCE][AT_ONCE + 1];
 
-  for (size_t i = 0; i < n; i++) {
-    for (size_t j = 0; j < n; j++) m[i][j] = A[i][j];
-    m[i][i] += lambda * A[i][i] + 1e-12;
-    m[i][n] = -g[i];
+  for (size_t i = 0; i < AT_ONCE; i++) {
+    for (size_t j = 0; j < AT_ONCE; j++)
+      m[i][j] = i < n && j < n ? A[i][j] : i == j ? 1.0 : 0.0;
+    m[i][AT_ONCE] = i < n ? -g[i] : 0.0;
+    if (i < n) m[i][i] += lambda * A[i][i] + 1e-12;
   }
-  for (size_t k = 0; k < n; k++) /* positive definite: no pivoting */
-    for (size_t i = k + 1; i < n; i++) {
+  for (size_t k = 0; k < AT_ONCE; k++) /* positive definite: no pivoting */
+    for (size_t i = k + 1; i < AT_ONCE; i++) {
       double q = m[i][k] / m[k][k];
-      for (size_t j = k; j <= n; j++) m[i][j] -= q * m[k][j];
+      for (size_t j = k; j <= AT_ONCE; j++) m[i][j] -= q * m[k][j];
     }
-  for (size_t k = n; k-- > 0;) {
-    d[k] = m[k][n];
-    for (size_t j = k + 1; j < n; j++) d[k] -= m[k][j] * d[j];
+  for (size_t k = AT_ONCE; k-- > 0;) {
+    d[k] = m[k][AT_ONCE];
+    for (size_t j = k + 1; j < AT_ONCE; j++) d[k] -= m[k][j] * d[j];
     d[k] /= m[k][k];
   }
 }
@@ -124,7 +126,8 @@ static void normal(fitting *f, const double *share, const double *r,
 /* Damped steps until the gain is small. */
 static double fit(fitting *f, double share[AT_ONCE], int steps, double enough)
 {
-  double r[ROWS], A[AT_ONCE][AT_ONCE], g[AT_ONCE], d[AT_ONCE], lambda = 1e-3;
+  double r[ROWS], A[AT_ONCE][AT_ONCE] = {{0.0}}, g[AT_ONCE] = {0.0};
+  double d[AT_ONCE], lambda = 1e-3;
   double cost;
 
   hold(f, share);

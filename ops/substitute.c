@@ -52,66 +52,21 @@ const lh_fields lh_sub_group_table =
 static const char *const no_yes[] = {"no", "yes", NULL};
 
 static const lh_field rows[] = {
-    LH_OBJECT(lh_sub_ask, target, "target", true, target_table,
-              "What to come near to: unity or recipe."),
-    {.key = "without",
-     .kind = LH_F_TEXTS,
-     .offset = offsetof(lh_sub_ask, without),
-     .most_items = 60,
-     .help = "Materials that are gone."},
-    LH_LIST(lh_sub_ask, materials, "materials", false, lh_material_table, 200,
-            "Your materials by formula, analysis or moles, with price and "
-            "stock."),
-    {.key = "stock",
-     .kind = LH_F_TEXTS,
-     .offset = offsetof(lh_sub_ask, stock),
-     .most_items = LH_SEARCH_MATERIALS,
-     .help = "Names of what is at hand; without it the materials described "
-             "here and in the book, or else those that come with the program "
-             "(but for lead and what dissolves in water)."},
-    LH_COUNT(lh_sub_ask, most_materials, "most_materials", false, 1,
-             LH_SEARCH_LINES, NAN,
-             "How many materials a recipe may have; without it 6, or as many "
-             "as the recipe had."),
-    LH_COUNT(lh_sub_ask, choices, "choices", false, 1, LH_SEARCH_CHOICES, 8,
-             "How many recipes to list."),
-    LH_LIST(lh_sub_ask, limits, "limits", false, lh_sub_limit_table,
-            LH_SEARCH_LIMITS, "What may be used, and how much."),
-    LH_AMOUNTS(lh_sub_ask, weights, "weights", false, 0, 1e6, NULL,
-               "How much an oxide counts; 1 where not named."),
-    LH_LIST(lh_sub_ask, groups, "groups", false, lh_sub_group_table, 12,
-            "Oxides that may stand for each other."),
-    LH_NUMBER(lh_sub_ask, batch_g, "batch_g", false, 1e-3, 1e9, NAN, "g",
-              "The batch to be weighed: the stock of each material must last "
-              "for it."),
-    LH_FLAG(lh_sub_ask, like_for_like, "like_for_like", 1,
-            "Of a slip: each class of material keeps its share."),
-    LH_NUMBER(lh_sub_ask, class_points, "class_points", false, 0, 100, 5,
-              "points of %",
-              "Of a slip: how far the share of a class may move (a "
-              "judgement)."),
-    LH_FLAG(lh_sub_ask, keep_additions, "keep_additions", 1,
-            "Additions of the recipe that are at hand stay in it."),
-    LH_COUNT(lh_sub_ask, visits, "visits", false, 0, 1e9, 5e6,
-             "Stop the search after so many sets of materials, and say how "
-             "far off the answer can be; 0: never stop (a judgement)."),
-    LH_NUMBER(lh_sub_ask, peak_c, "peak_c", false, 500, 1500, NAN, "C",
-              "Peak of the firing, for the rules that stains obey."),
-    LH_CHOICE(lh_sub_ask, reducing, "reducing", false, no_yes, NAN,
-              "Is the fire reducing?  For the same rules."),
-    LH_COUNT(lh_sub_ask, draws, "draws", false, 0, 100000, 1000,
-             "How often the analyses are drawn anew to see how sure it is; 0: "
-             "not at all (a judgement)."),
-    LH_COUNT(lh_sub_ask, seed, "seed", false, 1, 2e9, LH_DOUBT_SEED,
-             "Where the draws begin: the same seed gives the same answer."),
-    LH_NUMBER(lh_sub_ask, analysis_percent, "analysis_percent", false, 0, 100,
-              LH_DOUBT_OF_FIGURE_PERCENT, "% of each figure",
-              "How far an analysis that does not state its uncertainty may be "
-              "off (a judgement)."),
-    LH_NUMBER(lh_sub_ask, tile_g, "tile_g", false, 1, 1e6, 100, "g",
-              "Dry weight to mix for each of the first tiles (a judgement)."),
+#include "substitute_fields.def"
 };
 static const lh_fields table = LH_FIELDS("substitute", lh_sub_ask, rows);
+
+static const char *const papers[] = {"a4", "letter", NULL};
+
+static const lh_field sheet_rows[] = {
+#include "substitute_fields.def"
+    LH_COUNT(lh_sub_ask, choice, "choice", false, 1, LH_SEARCH_CHOICES, 1,
+             "Which of the choices is put on the page; 1: the nearest."),
+    LH_CHOICE(lh_sub_ask, paper, "paper", false, papers, 0,
+              "What it is printed on."),
+};
+static const lh_fields sheet_table =
+    LH_FIELDS("substitute_sheet", lh_sub_ask, sheet_rows);
 
 /* The search, its words when it cannot. */
 static lh_status search(lh_sub *s, lh_fault *fault)
@@ -169,12 +124,14 @@ static lh_status pose(lh_sub *s, lh_fault *fault)
   return LH_OK;
 }
 
-static lh_status run(const lh_call *call, const void *document, lh_reply *r,
-                     lh_fault *fault)
+/* All that is reckoned, before anything is told. */
+static lh_status reckon(const lh_call *call, const void *document, lh_reply *r,
+                        lh_sub **out, lh_fault *fault)
 {
   lh_sub *s = lh_arena_take(call->arena, 1, sizeof *s);
   lh_status st;
 
+  *out = s;
   if (!s) return lh_fault_plain(fault, LH_NOMEM, "substitute");
   s->call = call;
   s->ask = document;
@@ -185,9 +142,45 @@ static lh_status run(const lh_call *call, const void *document, lh_reply *r,
   if (st == LH_OK)
     st = lh_change_look_tiles(call->book, call->arena, &s->tried, fault);
   if (st == LH_OK) st = lh_sub_doubt(s, fault);
-  if (st == LH_OK) st = lh_sub_say(s, r, fault);
   return st;
 }
+
+static lh_status run(const lh_call *call, const void *document, lh_reply *r,
+                     lh_fault *fault)
+{
+  lh_sub *s;
+  lh_status st = reckon(call, document, r, &s, fault);
+
+  return st == LH_OK ? lh_sub_say(s, r, fault) : st;
+}
+
+static lh_status sheet(const lh_call *call, const void *document, lh_reply *r,
+                       lh_fault *fault)
+{
+  const lh_sub_ask *ask = document;
+  lh_sub *s;
+  lh_status st = reckon(call, document, r, &s, fault);
+
+  if (st != LH_OK) return st;
+  if ((size_t)ask->choice > s->proof.found) {
+    return lh_fault_say(fault, LH_RANGE, "/choice",
+                        "give choices as many, or a nearer one",
+                        "there are %zu choices only", s->proof.found);
+  }
+  st = lh_sub_page(s, (size_t)ask->choice - 1, r);
+  return st == LH_OK ? st : lh_fault_plain(fault, st, "substitute_sheet");
+}
+
+#define EXAMPLE                                                         \
+  "{\"target\": {\"recipe\": {\"kind\": \"glaze\", \"lines\": ["        \
+  "{\"material\": \"potash feldspar\", \"parts\": 40}, "                \
+  "{\"material\": \"whiting\", \"parts\": 20}, "                        \
+  "{\"material\": \"kaolin\", \"parts\": 10}, "                         \
+  "{\"material\": \"quartz\", \"parts\": 30}]}}, "                      \
+  "\"without\": [\"potash feldspar\"], "                                \
+  "\"stock\": [\"nepheline syenite\", \"soda feldspar\", \"whiting\", " \
+  "\"wollastonite\", \"kaolin\", \"ball clay\", \"quartz\"], "          \
+  "\"groups\": [{\"oxides\": [\"Na2O\", \"K2O\"]}], \"choices\": 4}"
 
 const lh_operation lh_op_substitute = {
     .name = "substitute",
@@ -202,14 +195,18 @@ const lh_operation lh_op_substitute = {
         "not yet right in the fire: try it on tiles.",
     .fields = &table,
     .run = run,
-    .example =
-        "{\"target\": {\"recipe\": {\"kind\": \"glaze\", \"lines\": ["
-        "{\"material\": \"potash feldspar\", \"parts\": 40}, "
-        "{\"material\": \"whiting\", \"parts\": 20}, "
-        "{\"material\": \"kaolin\", \"parts\": 10}, "
-        "{\"material\": \"quartz\", \"parts\": 30}]}}, "
-        "\"without\": [\"potash feldspar\"], "
-        "\"stock\": [\"nepheline syenite\", \"soda feldspar\", \"whiting\", "
-        "\"wollastonite\", \"kaolin\", \"ball clay\", \"quartz\"], "
-        "\"groups\": [{\"oxides\": [\"Na2O\", \"K2O\"]}], \"choices\": 4}",
+    .example = EXAMPLE,
+};
+
+const lh_operation lh_op_substitute_sheet = {
+    .name = "substitute_sheet",
+    .help = "a page with the old recipe and the one that takes its place",
+    .purpose =
+        "Draws one PDF from the document of substitute: old and new recipe in "
+        "two columns with boxes to tick, what changes, the first tiles, how "
+        "sure it is, and care.",
+    .fields = &sheet_table,
+    .run = sheet,
+    .media = "application/pdf",
+    .example = EXAMPLE,
 };

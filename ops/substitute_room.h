@@ -60,6 +60,8 @@ typedef struct {
   int reducing; /* 0 no, 1 yes, -1 not told */
   bool like_for_like, keep_additions;
   long draws, seed;
+  long choice; /* of substitute_sheet */
+  int paper;   /* of substitute_sheet: a4, letter */
   double analysis_percent;
 } lh_sub_ask;
 
@@ -153,6 +155,21 @@ void lh_sub_say_sure(const lh_sub *s, lh_reply *r);
 void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
                       json_t *to);
 void lh_sub_say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r);
+
+/* The page of one choice as PDF into the reply. */
+lh_status lh_sub_page(lh_sub *s, size_t k, lh_reply *r);
+
+/* What one step's tile weighs, in words; into a list, unless it is NULL. */
+const char *lh_sub_tile_words(const lh_sub *s, const lh_recipe_found *f,
+                              double share, lh_reply *r, json_t *lines);
+enum { LH_SUB_STEPS = 5 }; /* tiles of the line from old to new */
+/* The first step: 0, the old recipe, if that can be mixed; else the last. */
+int lh_sub_first_step(const lh_sub *s);
+
+/* Cautions of a choice into a list; `say`: and in lines for a person. */
+void lh_sub_cautions(const lh_sub *s, const lh_recipe_found *f,
+                     const lh_change_side *after, lh_reply *r, json_t *to,
+                     bool say);
 
 /* Everything into the reply. */
 lh_status lh_sub_say(lh_sub *s, lh_reply *r, lh_fault *fault);

@@ -203,7 +203,7 @@ static void caution_rules(const lh_sub *s, const lh_recipe_found *f,
   }
 }
 
-static void cautions(const lh_sub *s, const lh_recipe_found *f,
+void lh_sub_cautions(const lh_sub *s, const lh_recipe_found *f,
                      const lh_change_side *after, lh_reply *r, json_t *to,
                      bool say)
 {
@@ -307,7 +307,7 @@ static lh_status put_choice(lh_sub *s, size_t k, json_t *list, lh_reply *r)
     say_best(s, f, c->distance, r);
     lh_change_say(r, &s->before, after, s->kind, &s->tried);
   }
-  cautions(s, f, after, r, item, say);
+  lh_sub_cautions(s, f, after, r, item, say);
   lh_sub_put_tiles(s, f, r, item);
   return LH_OK;
 }

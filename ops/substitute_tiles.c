@@ -17,8 +17,6 @@ static double weighed(const lh_recipe_found *f, size_t i)
 
 /* ---- the first tiles ---------------------------------------------------- */
 
-enum { STEPS = 5 };
-
 /* Grams of one material on a tile that is `share` new; by name. */
 static double blended(const lh_sub *s, const lh_recipe_found *f, double share,
                       const char *name)
@@ -55,8 +53,8 @@ static size_t both(const lh_sub *s, const lh_recipe_found *f,
 }
 
 /* "kaolin 10.0, quartz 30.0"; and into a list, unless it is NULL. */
-static const char *grams_words(const lh_sub *s, const lh_recipe_found *f,
-                               double share, lh_reply *r, json_t *lines)
+const char *lh_sub_tile_words(const lh_sub *s, const lh_recipe_found *f,
+                              double share, lh_reply *r, json_t *lines)
 {
   const char *names[160];
   size_t n = both(s, f, names, 160), used = 0;
@@ -78,9 +76,9 @@ static const char *grams_words(const lh_sub *s, const lh_recipe_found *f,
 }
 
 /* The first step of the line: 0, the old recipe, if that can be mixed. */
-static int first_step(const lh_sub *s)
+int lh_sub_first_step(const lh_sub *s)
 {
-  return s->old && s->all_had ? 0 : STEPS - 1;
+  return s->old && s->all_had ? 0 : LH_SUB_STEPS - 1;
 }
 
 void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
@@ -88,7 +86,7 @@ void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
 {
   json_t *o = lh_reply_object(r, to, "tiles");
   json_t *list;
-  int first = first_step(s);
+  int first = lh_sub_first_step(s);
 
   lh_reply_number(r, o, "tile_g", s->ask->tile_g);
   lh_reply_string(r, o, "kind", first == 0 ? "line" : "single");
@@ -98,17 +96,17 @@ void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
                                "the tile beside an old one"
                              : "there is no old recipe, only a formula");
   list = lh_reply_list(r, o, "steps");
-  for (int k = first; k < STEPS; k++) {
-    double share = (double)k / (STEPS - 1);
+  for (int k = first; k < LH_SUB_STEPS; k++) {
+    double share = (double)k / (LH_SUB_STEPS - 1);
     json_t *item = lh_reply_item(r, list);
     lh_reply_number(r, item, "new_percent", 100.0 * share);
-    (void)grams_words(s, f, share, r, lh_reply_list(r, item, "lines"));
+    (void)lh_sub_tile_words(s, f, share, r, lh_reply_list(r, item, "lines"));
   }
 }
 
 void lh_sub_say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r)
 {
-  int first = first_step(s);
+  int first = lh_sub_first_step(s);
 
   lh_reply_title(r, "First tiles");
   if (first == 0)
@@ -121,9 +119,9 @@ void lh_sub_say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r)
                   "for %g g dry of the nearest:",
                   s->old ? "The old recipe cannot be mixed any more.  " : "",
                   s->old ? " with an old tile" : "", s->ask->tile_g);
-  for (int k = first; k < STEPS; k++) {
-    double share = (double)k / (STEPS - 1);
-    const char *words = grams_words(s, f, share, r, NULL);
+  for (int k = first; k < LH_SUB_STEPS; k++) {
+    double share = (double)k / (LH_SUB_STEPS - 1);
+    const char *words = lh_sub_tile_words(s, f, share, r, NULL);
     if (words) lh_reply_text(r, "%.0f %% new: %s", 100.0 * share, words);
   }
 }

@@ -140,8 +140,9 @@ def one(name, folder):
     path = an_example(name, text, folder)
     args = [name, path]
     if "Gives a file" in text:
-        args += ["--out", os.path.join(folder, "out"), "--set",
-                 "/ask/pixel_mm=1"]
+        args += ["--out", os.path.join(folder, "out")]
+        if path == PIECE:
+            args += ["--set", "/ask/pixel_mm=1"]
         missing = run(name, path)
         check(missing.returncode == 2 and not missing.stdout and
               "--out" in missing.stderr, "%s: wants --out" % name)

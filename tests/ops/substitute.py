@@ -17,6 +17,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 
 import numpy
 
@@ -239,6 +240,31 @@ check(all(c["additions"][0]["material"] == "blue stain (invented)" and
 check(all("expansion" not in c["change"] and "viscosity" not in c["change"]
           and len(c["change"]["bars"]) == 2 for c in got["choices"]),
       "no expansion of a slip, but bars")
+# ---- the page, read back by poppler -----------------------------------------
+
+with tempfile.TemporaryDirectory() as folder:
+    pdf = os.path.join(folder, "page.pdf")
+    made = subprocess.run([PROGRAM, "substitute_sheet", "-", "--json", "--out",
+                           pdf], input=json.dumps(slip), capture_output=True,
+                          text=True)
+    check(made.returncode == 0 and json.loads(made.stdout)["pages"] >= 1,
+          "a page is drawn", made.stderr)
+    text = subprocess.run(["pdftotext", "-layout", pdf, "-"],
+                          capture_output=True, text=True).stdout
+    said = [line.split() for line in text.splitlines()]
+    check(all(any("%.2f" % x["parts"] in line and
+                  x["material"].split()[0] == line[0] for line in said if line)
+              for x in got["choices"][0]["lines"]),
+          "with every line of the nearest recipe", text)
+    check(any(line[:2] == ["ball", "clay"] and "50.0" in line
+              for line in said), "and the old one beside it", text)
+    check("(H372)" in text and "harms the lungs" in text,
+          "with the silica that it has weighed", text)
+    fonts = subprocess.run(["pdffonts", pdf], capture_output=True,
+                           text=True).stdout.splitlines()[2:]
+    check(fonts and all(" yes yes" in line for line in fonts),
+          "its fonts are in it", fonts)
+
 # ---- how sure ---------------------------------------------------------------
 
 example = json.load(open(os.path.join(SOURCE, "tests", "cli",

@@ -1,0 +1,1 @@
+substitute_sheet substitute_example.json --out $SCRATCH/page.pdf

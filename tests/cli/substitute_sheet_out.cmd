@@ -1,0 +1,1 @@
+substitute_sheet substitute_slip.json

@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Run every benchmark on a release build and print Markdown: the machine, the
 # date, then each program's own table.  Beside bench_X there may be X_numpy.py,
-# which does the same work with numpy.  docs/benchmarks.md keeps the results.
+# which does the same work with numpy, and X_NAME.mjs, with a package of npm that
+# bench/package-lock.json pins.  docs/benchmarks.md keeps the results.
 #
 #   tools/bench.sh [NAME...]   all of them, or these: ciede2000 lay ... page
 set -u
@@ -49,6 +50,11 @@ for c in bench/bench_*.c; do
   if [ -f "$py" ]; then # its rows go on in the program's table
     (cd bench && python3 "$(basename "$py")") || { echo "$py failed"; rc=1; }
   fi
+  for js in bench/"${short}"_*.mjs; do # likewise, with a package of npm
+    [ -f "$js" ] && command -v npm >/dev/null || continue
+    (cd bench && { [ -d node_modules ] || npm ci --silent >/dev/null; } &&
+      node "$(basename "$js")") || { echo "$js failed"; rc=1; }
+  done
 done
 
 # The page's worker: in node, then in a real browser where there is one.

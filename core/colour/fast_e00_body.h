@@ -30,42 +30,43 @@ HERE IN(floats) IN(hue_weight)(IN(floats) x, IN(floats) y)
 }
 
 /* sin(2 theta), theta = 30 deg exp(-((h - 275 deg) / 25 deg)^2), of a hue
-** with y < 0; elsewhere h is at least 95 degrees away and it is 0 to 6e-7. */
-HERE IN(floats) IN(blue_turn)(IN(floats) x, IN(floats) y)
+** with y < 0; elsewhere h is at least 95 degrees away and it is 0 to 6e-7.
+** x and y need not be a unit vector; length is theirs.  Polynomials in pairs
+** of terms, so that fewer steps wait for one another. */
+HERE IN(floats) IN(blue_turn)(IN(floats) x, IN(floats) y, IN(floats) length)
 {
   const float cos275 = 0.0871557427f, sin275 = -0.996194698f;
   const float per_turn = 4.58366236f; /* 2 (180 / pi) / 25 */
   const float log2e = 1.44269504f, pi_3 = 1.04719755f;
   IN(floats) along = x * cos275 + y * sin275, across = y * cos275 - x * sin275;
-  IN(floats) half = across / IN(most)(along + 1.0f, IN(all)(0.5f));
-  IN(floats) z = half * half, p, u, e;
+  IN(floats) half = across / IN(most)(along + length, length * 0.5f);
+  IN(floats) z = half * half, zz = z * z, p, q, r, t, u, e;
   IN(ints) k;
 
-  p = IN(all)(-0.00327108823f); /* arctangent up to 47.6 deg, to 2.4e-7 */
-  p = IN(muladd)(p, z, IN(all)(0.0192799528f));
-  p = IN(muladd)(p, z, IN(all)(-0.0526975029f));
-  p = IN(muladd)(p, z, IN(all)(0.0945829362f));
-  p = IN(muladd)(p, z, IN(all)(-0.138638863f));
-  p = IN(muladd)(p, z, IN(all)(0.199447947f));
-  p = IN(muladd)(p, z, IN(all)(-0.333305217f));
-  p = IN(muladd)(p, z, IN(all)(0.999999764f));
+  /* arctangent up to 47.6 deg, to 2.4e-7 */
+  p = IN(muladd)(z, IN(all)(-0.333305217f), IN(all)(0.999999764f));
+  q = IN(muladd)(z, IN(all)(-0.138638863f), IN(all)(0.199447947f));
+  r = IN(muladd)(z, IN(all)(-0.0526975029f), IN(all)(0.0945829362f));
+  t = IN(muladd)(z, IN(all)(-0.00327108823f), IN(all)(0.0192799528f));
+  p = IN(muladd)(zz, q, p);
+  r = IN(muladd)(zz, t, r);
+  p = IN(muladd)(zz * zz, r, p);
   u = p * half * per_turn;
   z = u * u * -log2e;
   z = IN(pick)(z > -30.0f, z, IN(all)(-30.0f));
   k = __builtin_convertvector(z - 0.5f, IN(ints)); /* to the nearest: z <= 0 */
   z -= __builtin_convertvector(k, IN(floats));
-  e = IN(all)(0.00134100054f); /* 2^z, |z| <= 1/2, to 8e-8 */
-  e = IN(muladd)(e, z, IN(all)(0.00967603636f));
-  e = IN(muladd)(e, z, IN(all)(0.055502973f));
-  e = IN(muladd)(e, z, IN(all)(0.240221074f));
-  e = IN(muladd)(e, z, IN(all)(0.693147225f));
-  e = IN(muladd)(e, z, IN(all)(1.00000008f));
+  zz = z * z; /* 2^z, |z| <= 1/2, to 8e-8 */
+  p = IN(muladd)(z, IN(all)(0.693147225f), IN(all)(1.00000008f));
+  q = IN(muladd)(z, IN(all)(0.055502973f), IN(all)(0.240221074f));
+  r = IN(muladd)(z, IN(all)(0.00134100054f), IN(all)(0.00967603636f));
+  q = IN(muladd)(zz, r, q);
+  e = IN(muladd)(zz, q, p);
   e *= (IN(floats))((k + 127) << 23) * pi_3; /* 2 theta [rad] */
-  z = e * e;
-  p = IN(all)(-0.000192454527f); /* sine up to 60 deg, to 3e-8 */
-  p = IN(muladd)(p, z, IN(all)(0.00832927053f));
-  p = IN(muladd)(p, z, IN(all)(-0.166665778f));
-  p = IN(muladd)(p, z, IN(all)(0.99999997f));
+  z = e * e;                                 /* sine up to 60 deg, to 3e-8 */
+  p = IN(muladd)(z, IN(all)(-0.166665778f), IN(all)(0.99999997f));
+  q = IN(muladd)(z, IN(all)(-0.000192454527f), IN(all)(0.00832927053f));
+  p = IN(muladd)(z * z, q, p);
   return IN(pick)(y < 0.0f, p * e, IN(all)(0.0f));
 }
 
@@ -74,34 +75,36 @@ typedef struct {
   IN(floats) x, y, C;
 } IN(plane);
 
-/* Mean hue as a unit vector; returns dH (11).  Of two hues less than 90
+/* Mean hue as a vector of some length; returns dH (11).  Of two hues less than
+*90
 ** degrees apart the bisector is their sum and dH = 2 cross sqrt(C1 C2)/|sum|,
 ** sum = C2 p + C1 q; of others it stands across their difference, and
 ** dH^2 = 2 (C1 C2 - p.q): each where it does not cancel. */
+typedef struct {
+  IN(floats) x, y, length, inverse; /* inverse: 1 / length */
+} IN(hue);
+
 HERE IN(floats) IN(hues)(IN(plane) p, IN(plane) q, IN(floats) cross,
-                         IN(floats) * hx, IN(floats) * hy, IN(ints) * hard)
+                         IN(hue) * h, IN(ints) * hard)
 {
   IN(floats) product = p.C * q.C, dot = p.x * q.x + p.y * q.y;
   IN(floats) px = q.C * p.x, py = q.C * p.y, qx = p.C * q.x, qy = p.C * q.y;
   IN(ints) wide = dot < 0.0f, turn = cross < 0.0f, grey = product < 1e-12f;
-  IN(floats) x = IN(pick)(wide, qy - py, px + qx);
-  IN(floats) y = IN(pick)(wide, px - qx, py + qy), inverse, dH;
+  IN(floats) x = IN(pick)(wide, IN(pick)(turn, py - qy, qy - py), px + qx);
+  IN(floats) y = IN(pick)(wide, IN(pick)(turn, qx - px, px - qx), py + qy), dH;
 
   /* One without hue: the other's (or, both all but grey, no matter). */
-  x = IN(pick)(grey, p.x + q.x, x);
-  y = IN(pick)(grey, p.y + q.y, y);
-  inverse = 1.0f / IN(root)(IN(most)(x * x + y * y, IN(all)(1e-37f)));
+  h->x = IN(pick)(grey, p.x + q.x, x);
+  h->y = IN(pick)(grey, p.y + q.y, y);
+  h->length = IN(root)(IN(most)(h->x * h->x + h->y * h->y, IN(all)(1e-37f)));
+  h->inverse = 1.0f / h->length;
   dH = IN(pick)(wide, product - dot, product);
   dH = IN(root)(IN(most)(dH + dH, IN(all)(0.0f)));
   /* sqrt(2) sqrt(2 C1 C2) = 2 sqrt(C1 C2) */
   dH = IN(pick)(wide, IN(pick)(turn, -dH, dH),
-                cross * inverse * dH * 1.41421356f);
-  dH = IN(pick)(grey, IN(all)(0.0f), dH);
-  inverse = IN(pick)(wide & turn & ~grey, -inverse, inverse);
-  *hx = x * inverse;
-  *hy = y * inverse;
+                cross * h->inverse * dH * 1.41421356f);
   *hard = wide & ~grey & (cross < product * 1e-5f) & (cross > product * -1e-5f);
-  return dH;
+  return IN(pick)(grey, IN(all)(0.0f), dH);
 }
 
 /* LANES pairs.  The numbers in the margin are the equations of Sharma, Wu &
@@ -116,22 +119,24 @@ HERE IN(floats)
   IN(floats) f = 1.5f - 0.5f * IN(saturation)(mean);         /* 1 + G, (4) */
   IN(floats) da = f * (a2 - a1), db = b2 - b1, dL = L2 - L1; /* (8) */
   IN(plane) p = {f * a1, b1, a1}, q = {f * a2, b2, a2};      /* (5) */
-  IN(floats) C, dC, dH, x, y, T, RT, l, c, t, s, SC, SH, k;
+  IN(floats) C, dC, dH, T, RT, l, c, t, s, SC, SH, k;
+  IN(hue) h;
 
   p.C = IN(root)(p.x * p.x + p.y * p.y); /* (6) */
   q.C = IN(root)(q.x * q.x + q.y * q.y);
   C = p.C + q.C;
   /* C2^2 - C1^2 over C1 + C2: of near colours nothing cancels. (9) */
   dC = da * (p.x + q.x) + db * (p.y + q.y);
-  dH = IN(hues)(p, q, p.x * db - p.y * da, &x, &y, hard);      /* (11) */
-  T = IN(hue_weight)(x, y);                                    /* (15) */
-  RT = -2.0f * IN(saturation)(0.5f * C) * IN(blue_turn)(x, y); /* (21) */
+  dH = IN(hues)(p, q, p.x * db - p.y * da, &h, hard);   /* (11) */
+  T = IN(hue_weight)(h.x * h.inverse, h.y * h.inverse); /* (15) */
+  RT = -2.0f * IN(saturation)(0.5f * C) *
+       IN(blue_turn)(h.x, h.y, h.length); /* (21) */
   l = 0.5f * (L1 + L2) - 50.0f;
   s = IN(root)(l * l + 20.0f);
-  l = dL * s / (s + 0.015f * l * l);                   /* dL / SL, (18) */
   SC = IN(muladd)(C, IN(all)(0.0225f), IN(all)(1.0f)); /* (19) */
   SH = IN(muladd)(0.0075f * C, T, IN(all)(1.0f));      /* (20) */
   C = IN(most)(C, IN(all)(1e-30f));
+  l = dL * s / (s + 0.015f * l * l); /* dL / SL, (18) */
   k = 1.0f / (C * SC * SH);
   c = dC * SH * k;
   t = dH * C * SC * k;

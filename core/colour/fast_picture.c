@@ -219,6 +219,14 @@ static void exact_pixel(const lh_fast_stack *f, const float *const *coat,
   exact_rgb(f, slip, weight, n, rgb);
 }
 
+/* Where a coat stands in its layer's table. */
+typedef struct {
+  int coarse, fine; /* [floats] */
+  float rest;       /* of a step */
+} fast_place;
+
+enum { FAST_BLOCK = 64 }; /* pixels whose places are looked up together */
+
 #define LANES 4
 #define IN(x) x##_plain
 #define TARGET

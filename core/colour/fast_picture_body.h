@@ -8,16 +8,22 @@ typedef struct {
   float rest; /* of a step */
 } IN(coat);
 
-HERE IN(coat) IN(coat_of)(const lh_fast_layer *l, const lh_fast_layer *below,
-                          float weight, const lh_fast_stack *f)
+HERE fast_place IN(place_of)(const lh_fast_layer *l, float weight)
 {
   float steps = (weight < l->most ? weight : l->most) * l->per_coat;
   int at = (int)(steps + 0.5f);
+
+  return (fast_place){(at >> 6) * LH_FAST_ROW, (at & 63) * LH_FAST_ROW,
+                      steps - (float)at};
+}
+
+HERE IN(coat) IN(coat_of)(const lh_fast_stack *f, const lh_fast_layer *l,
+                          const lh_fast_layer *below, fast_place at)
+{
   ptrdiff_t under = below ? below - f->layer + 1 : 0;
 
-  return (IN(coat)){l->coarse + (at >> 6) * LH_FAST_ROW,
-                    l->fine + (at & 63) * LH_FAST_ROW, l->slope,
-                    l->join + under * LH_FAST_ROW, steps - (float)at};
+  return (IN(coat)){l->coarse + at.coarse, l->fine + at.fine, l->slope,
+                    l->join + under * LH_FAST_ROW, at.rest};
 }
 
 /* exp(-2 G X) */
@@ -67,36 +73,53 @@ HERE void IN(pixel)(const IN(coat) * c, int n, const lh_fast_layer *top,
   IN(sums)(sum, top->constant, rgb);
 }
 
+/* Pixel k of a block whose places in the tables are known. */
+HERE void IN(one)(const lh_fast_stack *f, const float *const *coat, size_t k,
+                  fast_place place[LH_FAST_LAYERS][FAST_BLOCK], size_t at,
+                  float *rgb)
+{
+  IN(coat) c[LH_FAST_LAYERS];
+  const lh_fast_layer *top, *below = NULL;
+  int n = 0, up = f->layers - 1;
+
+  while (up >= 0 && !(coat[up][k] > 0.0f)) up--;
+  if (up < 0) {
+    memcpy(rgb, f->bare, sizeof f->bare);
+    return;
+  }
+  top = &f->layer[up];
+  if (f->eaten > 0.0f) {
+    if (coat[up][k] < f->eaten) {
+      exact_pixel(f, coat, k, rgb);
+      return;
+    }
+    place[up][at] = IN(place_of)(top, coat[up][k] - f->eaten);
+  }
+  for (int i = 0; i <= up; i++) {
+    if (!(coat[i][k] > 0.0f)) continue;
+    c[n++] = IN(coat_of)(f, &f->layer[i], below, place[i][at]);
+    below = &f->layer[i];
+  }
+  switch (n) {
+  case 1: IN(pixel)(c, 1, top, rgb); break;
+  case 2: IN(pixel)(c, 2, top, rgb); break;
+  case 3: IN(pixel)(c, 3, top, rgb); break;
+  default: IN(pixel)(c, n, top, rgb); break;
+  }
+}
+
 static TARGET void IN(rgb)(const lh_fast_stack *f, const float *const *coat,
                            size_t pixels, float *rgb)
 {
-  for (size_t k = 0; k < pixels; k++, rgb += 3) {
-    IN(coat) c[LH_FAST_LAYERS];
-    const lh_fast_layer *top = NULL, *below = NULL;
-    float eaten = f->eaten;
-    int n = 0, up = f->layers - 1;
-    while (up >= 0 && !(coat[up][k] > 0.0f)) up--;
-    if (up < 0) {
-      memcpy(rgb, f->bare, sizeof f->bare);
-      continue;
-    }
-    top = &f->layer[up];
-    if (coat[up][k] < eaten) {
-      exact_pixel(f, coat, k, rgb);
-      continue;
-    }
-    for (int i = 0; i < up; i++) {
-      if (!(coat[i][k] > 0.0f)) continue;
-      c[n++] = IN(coat_of)(&f->layer[i], below, coat[i][k], f);
-      below = &f->layer[i];
-    }
-    c[n++] = IN(coat_of)(top, below, coat[up][k] - eaten, f);
-    switch (n) {
-    case 1: IN(pixel)(c, 1, top, rgb); break;
-    case 2: IN(pixel)(c, 2, top, rgb); break;
-    case 3: IN(pixel)(c, 3, top, rgb); break;
-    default: IN(pixel)(c, n, top, rgb); break;
-    }
+  fast_place place[LH_FAST_LAYERS][FAST_BLOCK];
+
+  for (size_t from = 0; from < pixels; from += FAST_BLOCK) {
+    size_t n = pixels - from < FAST_BLOCK ? pixels - from : FAST_BLOCK;
+    for (int i = 0; i < f->layers; i++)
+      for (size_t k = 0; k < n; k++)
+        place[i][k] = IN(place_of)(&f->layer[i], coat[i][from + k]);
+    for (size_t k = 0; k < n; k++, rgb += 3)
+      IN(one)(f, coat, from + k, place, k, rgb);
   }
 }
 

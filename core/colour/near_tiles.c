@@ -98,7 +98,7 @@ lh_status lh_near_make(const lh_lab *tile, size_t n, lh_arena *a, lh_near *near)
 
 /* ---- asking ------------------------------------------------------------- */
 
-enum { BATCH = 64, STEP = 16 };
+enum { BATCH = 64, STEP = 32 };
 
 typedef struct {
   const lh_near *near;
@@ -179,28 +179,48 @@ static void wait(search *s, size_t i)
   if (s->waiting == BATCH) flush(s);
 }
 
+/* STEP squared distances; in a loop that compilers turn into vectors. */
+static int within(const float *a, const float *b, const float from[3],
+                  float reach, float d2[STEP])
+{
+  const float fa = from[1], fb = from[2];
+  int any = 0;
+
+  for (size_t i = 0; i < STEP; i++) {
+    float da = a[i] - fa, db = b[i] - fb, d = da * da + db * db;
+    d2[i] = d;
+    any |= d <= reach;
+  }
+  return any;
+}
+
 /* Tiles from to before end: those within reach wait. */
 static void look(search *s, size_t from, size_t end)
 {
   const float *a = s->near->a + from, *b = s->near->b + from;
-  float d2[STEP], least = INFINITY;
+  float d2[STEP];
 
+  if (end - from == STEP) {
+    if (!within(a, b, s->from, s->reach, d2)) return;
+    for (size_t i = 0; i < STEP; i++)
+      if (d2[i] <= s->reach) wait(s, from + i);
+    return;
+  }
   for (size_t i = 0; i < end - from; i++) {
     float da = a[i] - s->from[1], db = b[i] - s->from[2];
-    d2[i] = da * da + db * db;
-    least = d2[i] < least ? d2[i] : least;
+    if (da * da + db * db <= s->reach) wait(s, from + i);
   }
-  if (least > s->reach) return;
-  for (size_t i = 0; i < end - from; i++)
-    if (d2[i] <= s->reach) wait(s, from + i);
 }
 
-/* |dL|/SL of the wanted colour and tile i. */
-static float apart(const search *s, size_t i)
+/* |dL|/SL of the wanted colour and tile i; of none: infinity. */
+static float side(const search *s, size_t i, bool there)
 {
-  float L = s->near->L[i], dL = fabsf(L - s->from[0]);
-  float m = 0.5f * (L + s->from[0]) - 50.0f;
+  float L, dL, m;
 
+  if (!there) return INFINITY;
+  L = s->near->L[i];
+  dL = fabsf(L - s->from[0]);
+  m = 0.5f * (L + s->from[0]) - 50.0f;
   return dL / (1.0f + 0.015f * m * m / sqrtf(20.0f + m * m));
 }
 
@@ -222,6 +242,7 @@ size_t lh_near_find(lh_isa isa, const lh_near *near, lh_lab want, size_t most,
                     lh_near_one *one)
 {
   search s = {.near = near, .want = want, .isa = isa, .one = one, .most = most};
+  float above, below;
   size_t up, down;
 
   assert(most >= 1 && most <= LH_NEAR_MOST && fits(want));
@@ -231,11 +252,11 @@ size_t lh_near_find(lh_isa isa, const lh_near *near, lh_lab want, size_t most,
   s.chroma = sqrt(want.a * want.a + want.b * want.b);
   tighten(&s);
   up = down = first_not_below(near, s.from[0]);
+  above = side(&s, up, up < near->count);
+  below = side(&s, down - 1, down > 0);
+  /* The side that is nearer in lightness goes on, as long as the bound lets
+  ** either; what waits may yet tighten it. */
   while (up < near->count || down > 0) {
-    /* The side that is nearer in lightness goes on; a side ends where the
-    ** bound says so. */
-    float above = up < near->count ? apart(&s, up) : INFINITY;
-    float below = down > 0 ? apart(&s, down - 1) : INFINITY;
     if (above > s.best && below > s.best) {
       if (s.waiting == 0) break;
       flush(&s);
@@ -243,10 +264,12 @@ size_t lh_near_find(lh_isa isa, const lh_near *near, lh_lab want, size_t most,
       size_t end = up + STEP < near->count ? up + STEP : near->count;
       look(&s, up, end);
       up = end;
+      above = side(&s, up, up < near->count);
     } else {
       size_t end = down > STEP ? down - STEP : 0;
       look(&s, end, down);
       down = end;
+      below = side(&s, down - 1, down > 0);
     }
     if (s.found < s.most && s.waiting >= 16) flush(&s);
   }

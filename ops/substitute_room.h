@@ -58,7 +58,8 @@ typedef struct {
   lh_list groups;  /* lh_sub_group */
   double batch_g, class_points, tile_g, peak_c;
   int reducing; /* 0 no, 1 yes, -1 not told */
-  bool like_for_like, keep_additions;
+  bool like_for_like, keep_additions, cheapest;
+  double tolerance;
   long draws, seed;
   long choice; /* of substitute_sheet */
   int paper;   /* of substitute_sheet: a4, letter */
@@ -155,6 +156,9 @@ void lh_sub_say_sure(const lh_sub *s, lh_reply *r);
 void lh_sub_put_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r,
                       json_t *to);
 void lh_sub_say_tiles(const lh_sub *s, const lh_recipe_found *f, lh_reply *r);
+
+/* The cheapest, where it was asked for. */
+lh_status lh_sub_price(lh_sub *s, lh_reply *r, lh_fault *fault);
 
 /* The page of one choice as PDF into the reply. */
 lh_status lh_sub_page(lh_sub *s, size_t k, lh_reply *r);

@@ -405,15 +405,18 @@ static void quiet(lh_sub *s)
 lh_status lh_sub_say(lh_sub *s, lh_reply *r, lh_fault *fault)
 {
   json_t *list = lh_reply_list(r, NULL, "choices");
+  lh_status st;
 
   quiet(s);
   put_asked(s, r);
   for (size_t k = 0; k < s->proof.found; k++) {
-    lh_status st = put_choice(s, k, list, r);
+    st = put_choice(s, k, list, r);
     if (st != LH_OK) return lh_fault_plain(fault, st, "substitute");
   }
   put_proof(s, r);
   say_others(s, r);
+  st = lh_sub_price(s, r, fault);
+  if (st != LH_OK) return st;
   if (s->proof.found > 0) {
     lh_recipe_found f;
     if (lh_sub_recipe(s, &s->choice[0], &f) != LH_OK)

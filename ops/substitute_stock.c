@@ -9,6 +9,15 @@
 
 /* ---- one material ------------------------------------------------------- */
 
+static bool described(const lh_sub *s, const char *name)
+{
+  const lh_material_doc *doc = s->materials.items;
+
+  for (size_t i = 0; i < s->materials.count; i++)
+    if (strcmp(doc[i].name, name) == 0) return true;
+  return false;
+}
+
 /* A material by name.  What lh_recipe_find says of /materials stands; the
 ** rest is said of the place where the name was written. */
 static lh_status find_one(const lh_sub *s, const char *name,
@@ -24,6 +33,9 @@ static lh_status find_one(const lh_sub *s, const char *name,
 
   if (st == LH_OK) {
     *m = found.found[0];
+    /* Named by another of its names, but described under its own. */
+    if (strcmp(m->name, name) != 0 && described(s, m->name))
+      return find_one(s, m->name, pointer, m, fault);
     return LH_OK;
   }
   if (strncmp(own.where, "/materials", 10) == 0) pointer = own.where;
@@ -69,15 +81,6 @@ static bool keep_id(void *user, const lh_book_record *record)
   x->id[x->count] = lh_heap_text(x->arena, record->id);
   x->full = !x->id[x->count++];
   return !x->full;
-}
-
-static bool described(const lh_sub *s, const char *name)
-{
-  const lh_material_doc *doc = s->materials.items;
-
-  for (size_t i = 0; i < s->materials.count; i++)
-    if (strcmp(doc[i].name, name) == 0) return true;
-  return false;
 }
 
 /* Read one of the book's materials; its texts live in the reply's document. */

@@ -20,6 +20,7 @@ import sys
 import tempfile
 
 import numpy
+import scipy.optimize
 
 PROGRAM, SOURCE = (os.path.abspath(p) for p in sys.argv[1:3])
 FLUX = "Li2O Na2O K2O MgO CaO SrO BaO ZnO PbO".split()
@@ -283,6 +284,56 @@ wide = ask(dict(example, analysis_percent=10))
 check(wide["choices"][0]["sure"]["distance_range"][1] >
       got["choices"][0]["sure"]["distance_range"][1],
       "worse analyses, a wider range")
+
+# ---- the cheapest, against scipy's own minimiser ----------------------------
+
+price = {"soda feldspar": 2.4, "whiting": .9, "wollastonite": 2.1,
+         "kaolin": 1.3, "quartz": 1.0}
+moles_of = {"soda feldspar": {"alkali": 1, "Al2O3": 1, "SiO2": 6},
+            "whiting": {"CaO": 1}, "wollastonite": {"CaO": 1, "SiO2": 1},
+            "kaolin": {"Al2O3": 1, "SiO2": 2}, "quartz": {"SiO2": 1}}
+weight = {
+    "soda feldspar": molar("Na2O") + molar("Al2O3") + 6 * molar("SiO2"),
+    "whiting": molar("CaO") + molar("CO2"),
+    "wollastonite": molar("CaO") + molar("SiO2"),
+    "kaolin": molar("Al2O3") + 2 * molar("SiO2") + 2 * molar("H2O"),
+    "quartz": molar("SiO2")}
+aim = {"alkali": .3, "CaO": .7, "Al2O3": .5, "SiO2": 4.}
+a = numpy.array([[moles_of[m].get(o, 0) / weight[m] for m in price]
+                 for o in aim])
+b, cost = numpy.array(list(aim.values())), numpy.array(list(price.values()))
+got = ask({"target": {"unity": {"K2O": .3, "CaO": .7, "Al2O3": .5,
+                                "SiO2": 4.}},
+           "materials": [{"name": m, "price_per_kg": p}
+                         for m, p in price.items()],
+           "stock": list(price), "choices": 1, "tolerance": .08,
+           "groups": [{"oxides": ["Na2O", "K2O"]}], "cheapest": True})
+best = min((scipy.optimize.minimize(
+    lambda x: cost @ x / x.sum(), x0, bounds=[(0, None)] * 5,
+    constraints={"type": "ineq",
+                 "fun": lambda x: .08 ** 2 - ((a @ x - b) ** 2).sum()},
+    method="SLSQP", options={"ftol": 1e-13, "maxiter": 500})
+    for x0 in (scipy.optimize.nnls(a, b)[0],
+               numpy.array([157., 70, 0, 52, 120]))
+    ), key=lambda r: r.fun if r.success else numpy.inf)
+# SLSQP keeps its constraint and its price to about 1e-7.
+check(abs(got["cheapest"]["cost_per_kg"] - best.fun) < 1e-5,
+      "the cheapest costs what scipy's costs",
+      (got["cheapest"], best.fun, best.x))
+# The tangent planes settle to 1e-9 of the target's length (linear.h).
+check(got["cheapest"]["distance"] <= .08 + 1e-9 * numpy.linalg.norm(b),
+      "and is near enough", got["cheapest"])
+table = [(r["distance"], r["materials"], r["cost_per_kg"])
+         for r in got["none_beats"]]
+check(table and not any(
+    all(x <= y for x, y in zip(one, other)) and one != other
+    for one in table for other in table), "none on the table is beaten", table)
+curve = got["price_curve"]
+check(len(curve) > 1 and all(
+    p["largest_error"] < q["largest_error"] and
+    p["price_percent_of_nearest"] >= q["price_percent_of_nearest"]
+    for p, q in zip(curve, curve[1:])), "a wider tolerance is never dearer",
+    curve)
 
 # ---- stopped ----------------------------------------------------------------
 

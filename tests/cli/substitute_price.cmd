@@ -1,0 +1,1 @@
+substitute substitute_price.json

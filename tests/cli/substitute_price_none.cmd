@@ -1,0 +1,1 @@
+substitute substitute_example.json --set /cheapest=true

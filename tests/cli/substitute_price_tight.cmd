@@ -1,0 +1,1 @@
+substitute substitute_price.json --set /stock/1=quartz --set /tolerance=0,0001

@@ -1,1 +1,0 @@
-substitute substitute_slip.json --json --set /choices=1

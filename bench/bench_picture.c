@@ -316,6 +316,8 @@ int main(int argc, char **argv)
   row("lh_stack_pixel", best_of(1, draw_stack, isa), one_exp);
   row("lh_fast_rgb, any processor", best_of(5, draw_fast, LH_ISA_PLAIN),
       one_exp);
+  if (isa == LH_ISA_AVX512)
+    row("lh_fast_rgb, AVX2", best_of(9, draw_fast, LH_ISA_AVX2), one_exp);
   row("lh_fast_rgb, this processor", best_of(9, draw_fast, isa), one_exp);
   row("the same, two threads", best_of(9, draw_two, isa), one_exp);
   row("table of 33 nodes, 3840 x 2160", best_of(5, draw_nodes, isa),

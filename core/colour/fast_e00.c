@@ -7,7 +7,7 @@
 
 #include "difference.h"
 
-#if defined(__x86_64__)
+#if LH_FAST_X86
 #include <immintrin.h>
 #endif
 
@@ -19,10 +19,18 @@
 #undef IN
 #undef TARGET
 
-#if LH_FAST_AVX2
+#if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
 #define TARGET __attribute__((target("avx2,fma")))
+#include "fast_e00_body.h"
+#undef LANES
+#undef IN
+#undef TARGET
+
+#define LANES 16
+#define IN(x) x##_avx512
+#define TARGET __attribute__((target("avx2,fma,avx512f,avx512dq")))
 #include "fast_e00_body.h"
 #undef LANES
 #undef IN
@@ -31,9 +39,13 @@
 
 void lh_fast_e00(lh_isa isa, lh_labs p, lh_labs q, size_t n, float *out)
 {
-#if LH_FAST_AVX2
+#if LH_FAST_X86
   if (isa == LH_ISA_AVX2) {
     pairs_avx2(p, q, n, out);
+    return;
+  }
+  if (isa == LH_ISA_AVX512) {
+    pairs_avx512(p, q, n, out);
     return;
   }
 #endif
@@ -44,9 +56,13 @@ void lh_fast_e00(lh_isa isa, lh_labs p, lh_labs q, size_t n, float *out)
 void lh_fast_e00_from(lh_isa isa, const float one[3], lh_labs q, size_t n,
                       float *out)
 {
-#if LH_FAST_AVX2
+#if LH_FAST_X86
   if (isa == LH_ISA_AVX2) {
     from_avx2(one, q, n, out);
+    return;
+  }
+  if (isa == LH_ISA_AVX512) {
+    from_avx512(one, q, n, out);
     return;
   }
 #endif

@@ -76,10 +76,10 @@ typedef struct {
 } IN(plane);
 
 /* Mean hue as a vector of some length; returns dH (11).  Of two hues less than
-*90
-** degrees apart the bisector is their sum and dH = 2 cross sqrt(C1 C2)/|sum|,
-** sum = C2 p + C1 q; of others it stands across their difference, and
-** dH^2 = 2 (C1 C2 - p.q): each where it does not cancel. */
+ *90
+ ** degrees apart the bisector is their sum and dH = 2 cross sqrt(C1 C2)/|sum|,
+ ** sum = C2 p + C1 q; of others it stands across their difference, and
+ ** dH^2 = 2 (C1 C2 - p.q): each where it does not cancel. */
 typedef struct {
   IN(floats) x, y, length, inverse; /* inverse: 1 / length */
 } IN(hue);

@@ -2,7 +2,7 @@
 /* fast_lanes.h -- a few numbers at once, for the _body files only.
 **
 ** Read once for each instruction set, so it has no guard.  Before it stand
-**   LANES     4 or 8
+**   LANES     4, 8 or 16
 **   IN(x)     x with the set's ending, so that names do not meet
 **   TARGET    the attribute that allows the set's instructions
 ** Vectors are the compiler's own (gcc, clang): + - * / and comparisons are
@@ -28,7 +28,9 @@ HERE void IN(store)(float *p, IN(floats) v)
 
 HERE IN(floats) IN(all)(float x)
 {
-#if LANES == 8
+#if LANES == 16
+  return _mm512_set1_ps(x);
+#elif LANES == 8
   return (IN(floats)){x, x, x, x, x, x, x, x};
 #else
   return (IN(floats)){x, x, x, x};
@@ -38,7 +40,9 @@ HERE IN(floats) IN(all)(float x)
 /* a b + c, rounded once with FMA and twice without. */
 HERE IN(floats) IN(muladd)(IN(floats) a, IN(floats) b, IN(floats) c)
 {
-#if LANES == 8
+#if LANES == 16
+  return _mm512_fmadd_ps(a, b, c);
+#elif LANES == 8
   return _mm256_fmadd_ps(a, b, c);
 #else
   return a * b + c;
@@ -47,7 +51,9 @@ HERE IN(floats) IN(muladd)(IN(floats) a, IN(floats) b, IN(floats) c)
 
 HERE IN(floats) IN(root)(IN(floats) a)
 {
-#if LANES == 8
+#if LANES == 16
+  return _mm512_sqrt_ps(a);
+#elif LANES == 8
   return _mm256_sqrt_ps(a);
 #elif defined(__SSE2__)
   return _mm_sqrt_ps(a);
@@ -70,7 +76,9 @@ HERE IN(floats) IN(most)(IN(floats) a, IN(floats) b)
 /* One bit a lane, lane 0 lowest. */
 HERE int IN(bits)(IN(ints) mask)
 {
-#if LANES == 8
+#if LANES == 16
+  return (int)_mm512_movepi32_mask((__m512i)mask);
+#elif LANES == 8
   return _mm256_movemask_ps((IN(floats))mask);
 #elif defined(__SSE2__)
   return _mm_movemask_ps((IN(floats))mask);

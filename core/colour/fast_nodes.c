@@ -5,7 +5,7 @@
 #include <stdint.h>
 #include <string.h>
 
-#if defined(__x86_64__)
+#if LH_FAST_X86
 #include <immintrin.h>
 #endif
 
@@ -62,7 +62,7 @@ lh_status lh_fast_nodes_make(lh_isa isa, const lh_fast_stack *f,
 #undef IN
 #undef TARGET
 
-#if LH_FAST_AVX2
+#if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
 #define TARGET __attribute__((target("avx2,fma")))
@@ -75,8 +75,8 @@ lh_status lh_fast_nodes_make(lh_isa isa, const lh_fast_stack *f,
 void lh_fast_nodes_bytes(lh_isa isa, const lh_fast_nodes *t,
                          const float *const *coat, size_t n, unsigned char *rgb)
 {
-#if LH_FAST_AVX2
-  if (isa == LH_ISA_AVX2) {
+#if LH_FAST_X86
+  if (isa != LH_ISA_PLAIN) {
     nodes_bytes_avx2(t, coat, n, rgb);
     return;
   }
@@ -88,8 +88,8 @@ void lh_fast_nodes_bytes(lh_isa isa, const lh_fast_nodes *t,
 void lh_fast_nodes_codes(lh_isa isa, const lh_fast_nodes *t,
                          const float *const *coat, size_t n, float *rgb)
 {
-#if LH_FAST_AVX2
-  if (isa == LH_ISA_AVX2) {
+#if LH_FAST_X86
+  if (isa != LH_ISA_PLAIN) {
     nodes_codes_avx2(t, coat, n, rgb);
     return;
   }

@@ -8,7 +8,7 @@
 
 #include "exact.h"
 
-#if defined(__x86_64__)
+#if LH_FAST_X86
 #include <immintrin.h>
 #endif
 
@@ -32,12 +32,12 @@ static double own(const lh_slip_ready *s, size_t w)
   return S > 0.0 ? S / (K + S + s->decay[w]) : 0.0;
 }
 
-/* n rows, zeroed, each beginning at a multiple of 32 bytes. */
+/* n rows, zeroed, each beginning at a multiple of 64 bytes. */
 static float *take_rows(lh_arena *a, size_t n)
 {
-  unsigned char *p = lh_arena_take(a, n * LH_FAST_ROW * sizeof(float) + 31, 1);
+  unsigned char *p = lh_arena_take(a, n * LH_FAST_ROW * sizeof(float) + 63, 1);
 
-  return p ? (float *)(void *)(p + (32 - (uintptr_t)p % 32) % 32) : NULL;
+  return p ? (float *)(void *)(p + (64 - (uintptr_t)p % 64) % 64) : NULL;
 }
 
 /* The table of one slip, reaching to `most` g/m2. */
@@ -235,10 +235,18 @@ enum { FAST_BLOCK = 64 }; /* pixels whose places are looked up together */
 #undef IN
 #undef TARGET
 
-#if LH_FAST_AVX2
+#if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
 #define TARGET __attribute__((target("avx2,fma")))
+#include "fast_picture_body.h"
+#undef LANES
+#undef IN
+#undef TARGET
+
+#define LANES 16
+#define IN(x) x##_avx512
+#define TARGET __attribute__((target("avx2,fma,avx512f,avx512dq")))
 #include "fast_picture_body.h"
 #undef LANES
 #undef IN
@@ -248,9 +256,13 @@ enum { FAST_BLOCK = 64 }; /* pixels whose places are looked up together */
 void lh_fast_rgb(lh_isa isa, const lh_fast_stack *f, const float *const *coat,
                  size_t n, float *rgb)
 {
-#if LH_FAST_AVX2
+#if LH_FAST_X86
   if (isa == LH_ISA_AVX2) {
     rgb_avx2(f, coat, n, rgb);
+    return;
+  }
+  if (isa == LH_ISA_AVX512) {
+    rgb_avx512(f, coat, n, rgb);
     return;
   }
 #endif

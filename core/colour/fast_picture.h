@@ -39,7 +39,7 @@
 #include "stack.h"
 
 enum {
-  LH_FAST_ROW = 40,   /* wavelengths, and as many as fill whole vectors */
+  LH_FAST_ROW = 48,   /* wavelengths, and as many as fill whole vectors */
   LH_FAST_LAYERS = 12 /* most layers of a map                           */
 };
 

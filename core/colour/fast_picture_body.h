@@ -2,11 +2,13 @@
 /* fast_picture_body.h -- pixels of up to twelve layers; see fast_picture.h. */
 #include "fast_lanes.h"
 
-/* What a layer needs at one pixel. */
+/* The layers that lie at one pixel, from the lowest up: an array a matter, so
+** that compilers keep addresses in registers. */
 typedef struct {
-  const float *coarse, *fine, *slope, *join;
-  float rest; /* of a step */
-} IN(coat);
+  const lh_fast_layer *layer[LH_FAST_LAYERS];
+  const float *join[LH_FAST_LAYERS];
+  const fast_place *at[LH_FAST_LAYERS];
+} IN(coats);
 
 HERE fast_place IN(place_of)(const lh_fast_layer *l, float weight)
 {
@@ -17,29 +19,31 @@ HERE fast_place IN(place_of)(const lh_fast_layer *l, float weight)
                       steps - (float)at};
 }
 
-HERE IN(coat) IN(coat_of)(const lh_fast_stack *f, const lh_fast_layer *l,
-                          const lh_fast_layer *below, fast_place at)
-{
-  ptrdiff_t under = below ? below - f->layer + 1 : 0;
-
-  return (IN(coat)){l->coarse + at.coarse, l->fine + at.fine, l->slope,
-                    l->join + under * LH_FAST_ROW, at.rest};
-}
-
 /* exp(-2 G X) */
-HERE IN(floats) IN(decay)(const IN(coat) * c, int w)
+HERE IN(floats) IN(decay)(const IN(coats) * c, int i, int w)
 {
-  IN(floats) e = IN(load)(c->coarse + w) * IN(load)(c->fine + w);
+  const lh_fast_layer *l = c->layer[i];
+  const fast_place *at = c->at[i];
+  IN(floats)
+  e = IN(load)(l->coarse + at->coarse + w) * IN(load)(l->fine + at->fine + w);
 
   return e *
-         IN(muladd)(IN(load)(c->slope + w), IN(all)(c->rest), IN(all)(1.0f));
+         IN(muladd)(IN(load)(l->slope + w), IN(all)(at->rest), IN(all)(1.0f));
 }
 
 /* The lanes of three vectors added up, side by side. */
 HERE void IN(sums)(const IN(floats) s[3], const float constant[3], float *rgb)
 {
-#if LANES == 8
-  __m256 xy = _mm256_hadd_ps(s[0], s[1]), z = _mm256_hadd_ps(s[2], s[2]);
+#if LANES >= 8
+#if LANES == 16
+  __m256 t[3];
+  for (int c = 0; c < 3; c++)
+    t[c] = _mm256_add_ps(_mm512_castps512_ps256(s[c]),
+                         _mm512_extractf32x8_ps(s[c], 1));
+#else
+  const __m256 *t = s;
+#endif
+  __m256 xy = _mm256_hadd_ps(t[0], t[1]), z = _mm256_hadd_ps(t[2], t[2]);
   __m256 v = _mm256_hadd_ps(xy, z);
   __m128 sum =
       _mm_add_ps(_mm256_castps256_ps128(v), _mm256_extractf128_ps(v, 1));
@@ -52,18 +56,18 @@ HERE void IN(sums)(const IN(floats) s[3], const float constant[3], float *rgb)
 }
 
 /* One pixel of n layers; n is a constant where this is put in. */
-HERE void IN(pixel)(const IN(coat) * c, int n, const lh_fast_layer *top,
+HERE void IN(pixel)(const IN(coats) * c, int n, const lh_fast_layer *top,
                     float *rgb)
 {
   IN(floats) sum[3] = {IN(all)(0.0f), IN(all)(0.0f), IN(all)(0.0f)};
 
-  for (int w = 0; w < LH_FAST_ROW; w += LANES) {
+  for (int w = 0; w < LH_WAVES; w += LANES) {
     IN(floats) u = IN(all)(1.0f);
-    IN(floats) v = IN(load)(c[0].join + w) * IN(decay)(&c[0], w);
+    IN(floats) v = IN(load)(c->join[0] + w) * IN(decay)(c, 0, w);
     for (int i = 1; i < n; i++) {
-      IN(floats) m = IN(load)(c[i].join + w), was = u;
+      IN(floats) m = IN(load)(c->join[i] + w), was = u;
       u = IN(muladd)(m, v, u);
-      v = IN(muladd)(m, was, v) * IN(decay)(&c[i], w);
+      v = IN(muladd)(m, was, v) * IN(decay)(c, i, w);
     }
     v = v / IN(muladd)(IN(load)(top->turn + w), v, u);
     for (int k = 0; k < 3; k++)
@@ -78,9 +82,9 @@ HERE void IN(one)(const lh_fast_stack *f, const float *const *coat, size_t k,
                   fast_place place[LH_FAST_LAYERS][FAST_BLOCK], size_t at,
                   float *rgb)
 {
-  IN(coat) c[LH_FAST_LAYERS];
-  const lh_fast_layer *top, *below = NULL;
-  int n = 0, up = f->layers - 1;
+  IN(coats) c;
+  const lh_fast_layer *top;
+  int n = 0, under = 0, up = f->layers - 1;
 
   while (up >= 0 && !(coat[up][k] > 0.0f)) up--;
   if (up < 0) {
@@ -97,14 +101,16 @@ HERE void IN(one)(const lh_fast_stack *f, const float *const *coat, size_t k,
   }
   for (int i = 0; i <= up; i++) {
     if (!(coat[i][k] > 0.0f)) continue;
-    c[n++] = IN(coat_of)(f, &f->layer[i], below, place[i][at]);
-    below = &f->layer[i];
+    c.layer[n] = &f->layer[i];
+    c.join[n] = f->layer[i].join + under;
+    c.at[n++] = &place[i][at];
+    under = (i + 1) * LH_FAST_ROW;
   }
   switch (n) {
-  case 1: IN(pixel)(c, 1, top, rgb); break;
-  case 2: IN(pixel)(c, 2, top, rgb); break;
-  case 3: IN(pixel)(c, 3, top, rgb); break;
-  default: IN(pixel)(c, n, top, rgb); break;
+  case 1: IN(pixel)(&c, 1, top, rgb); break;
+  case 2: IN(pixel)(&c, 2, top, rgb); break;
+  case 3: IN(pixel)(&c, 3, top, rgb); break;
+  default: IN(pixel)(&c, n, top, rgb); break;
   }
 }
 

@@ -10,17 +10,22 @@
 #include "check.h"
 #include "fast_isa.h"
 
+enum { SETS = 3 };
+
 static inline int sets_here(void)
 {
-#if LH_FAST_AVX2
+#if LH_FAST_X86
   __builtin_cpu_init();
+  if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq"))
+    return 3;
+  printf("# no AVX-512 here\n");
   if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) return 2;
 #endif
   printf("# no AVX2 here: only the plain kernels are tried\n");
   return 1;
 }
 
-static const char *const set_name[] = {"plain", "AVX2"};
+static const char *const set_name[] = {"plain", "AVX2", "AVX-512"};
 
 /* A number in low..high from a small generator with a fixed seed. */
 static inline double draw(double low, double high)

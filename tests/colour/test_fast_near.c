@@ -36,7 +36,7 @@ static lh_lab anywhere(double colourful)
 static void ask(const char *what, size_t n, double colourful)
 {
   static const size_t mosts[] = {1, 2, 7, LH_NEAR_MOST};
-  size_t wrong[2] = {0};
+  size_t wrong[SETS] = {0};
   test_heap h;
   lh_near near;
 

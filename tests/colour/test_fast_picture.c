@@ -13,7 +13,7 @@ static lh_slip_ready slips[SLIPS];
 static lh_stack_ready ready;
 static lh_glaze glaze;
 static double body[LH_WAVES];
-static float coat[LAYERS][PIXELS], rgb[2][3 * PIXELS];
+static float coat[LAYERS][PIXELS], rgb[SETS][3 * PIXELS];
 static const float *const maps[] = {coat[0], coat[1], coat[2], coat[3],
                                     coat[4]};
 static const unsigned char slip[LAYERS] = {2, 0, 1, 3, 0};
@@ -111,7 +111,7 @@ static void prepare(int layers, double most, test_heap *h, lh_fast_stack *f)
 static void against_double(int layers, double most, double eaten, double share,
                            lh_geometry g, lh_illuminant ill)
 {
-  double worst[2] = {0}, printed = 0, apart = 0;
+  double worst[SETS] = {0}, printed = 0, apart = 0;
   static lh_fast_stack f;
   test_heap h;
 
@@ -127,8 +127,9 @@ static void against_double(int layers, double most, double eaten, double share,
       double d = lh_delta_e00(want, lab_of(&rgb[set][3 * i]));
       worst[set] = d <= worst[set] ? worst[set] : d;
     }
-    apart = fmax(apart, lh_delta_e00(lab_of(&rgb[0][3 * i]),
-                                     lab_of(&rgb[sets - 1][3 * i])));
+    for (int set = 1; set < sets; set++)
+      apart = fmax(apart, lh_delta_e00(lab_of(&rgb[0][3 * i]),
+                                       lab_of(&rgb[set][3 * i])));
     if (eaten > 0 || ill != LH_D65 || g != LH_D8_EX || i % 10 > 0) continue;
     printed = fmax(printed, lh_delta_e00(textbook(layers, i),
                                          lab_of(&rgb[sets - 1][3 * i])));
@@ -229,7 +230,7 @@ static void nodes(int layers)
 {
   static lh_fast_stack f;
   static unsigned char byte[3 * PIXELS];
-  double most[] = {150, 150, 150}, worst[2] = {0}, apart = 0;
+  double most[] = {150, 150, 150}, worst[SETS] = {0}, apart = 0;
   size_t rounded = 0;
   test_heap h;
 
@@ -253,8 +254,9 @@ static void nodes(int layers)
         rounded += fabs((double)x[c] - byte[3 * i + c]) > 0.50001;
     }
   }
-  for (size_t i = 0; i < 3 * (size_t)PIXELS; i++)
-    apart = fmax(apart, fabs((double)rgb[0][i] - (double)rgb[sets - 1][i]));
+  for (int set = 1; set < sets; set++)
+    for (size_t i = 0; i < 3 * (size_t)PIXELS; i++)
+      apart = fmax(apart, fabs((double)rgb[0][i] - (double)rgb[set][i]));
   for (int set = 0; set < sets; set++)
     CHECK_NEAR(worst[set], 0, 0.35, "%s: between nodes, %d layers: dE00",
                set_name[set], layers);

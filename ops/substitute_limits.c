@@ -76,7 +76,7 @@ static lh_status check_row(const lh_sub_limit *x, size_t i, lh_fault *fault)
   if (x->least_percent > x->most_percent)
     return row_wrong(i, "least_percent", "give a least that is not above most",
                      "the least is above the most", fault);
-  if (!x->ratio_to != isnan(x->ratio))
+  if ((x->ratio_to == NULL) != (isnan(x->ratio) != 0))
     return row_wrong(i, x->ratio_to ? "ratio" : "ratio_to",
                      "give ratio and ratio_to together",
                      "half of a ratio is missing", fault);

@@ -6,6 +6,7 @@ import { core, type Chart } from '../core';
 import { number } from '../core/numbers';
 import type { Mark, MarkKind, Painted, Piece, Repeat, Zone } from '../piece';
 import { applyPatch } from '../patch';
+import { lay, layOps, layingNow, strangers } from '../motifs';
 import { store, type Op } from '../store';
 import { bare } from '../words';
 import * as edit from './edit';
@@ -179,6 +180,12 @@ export class Hand {
 
   down = (e: PointerEvent): void => {
     if (e.button !== 0 || !this.chart) return;
+    if (layingNow() && this.pointer < 0 && !store.looking) {
+      this.pointer = e.pointerId;
+      e.preventDefault();
+      this.hold(e);
+      return;
+    }
     if (this.pointer >= 0) {
       // A second finger: both move the paper, nothing is drawn.
       if (e.pointerType !== 'touch') return;
@@ -205,6 +212,11 @@ export class Hand {
   move = (e: PointerEvent): void => {
     const [x, y] = this.view.toChart(...this.at(e));
     this.cursor = e.pointerType === 'touch' ? null : { x, y };
+    if (layingNow() && (this.pointer < 0 || this.pointer === e.pointerId)) {
+      this.hold(e);
+      this.again();
+      return;
+    }
     if (this.pointer !== e.pointerId) {
       if (this.chart?.kind === 'band' && this.pointer < 0) this.framed(x);
       this.again();
@@ -218,7 +230,8 @@ export class Hand {
   up = (e: PointerEvent): void => {
     if (this.pointer !== e.pointerId) return;
     this.pointer = -1;
-    if (this.grip) this.drop();
+    if (layingNow()) this.put(e);
+    else if (this.grip) this.drop();
     else this.finish(e);
     this.again();
   };
@@ -237,12 +250,41 @@ export class Hand {
 
   leave = (): void => {
     this.cursor = null;
+    if (layingNow() && this.pointer < 0) core.preview(null);
     this.again();
   };
 
   private framed(x: number): void {
     const c = this.chart;
     if (c) this.frameAt = x / c.width - Math.floor(x / c.width);
+  }
+
+  /* ---- laying a motif ------------------------------------------------------ */
+
+  /** What laying it here would do. */
+  private laid(e: PointerEvent): { ops: Op[]; id: string } | null {
+    const l = layingNow(),
+      c = this.chart,
+      z = this.zone;
+    if (!l || !c || !z || !core.shapes || store.looking) return null;
+    if (strangers(store.piece, l.motif).length) return null;
+    const { x, y } = this.sample(e);
+    const up = c.kind === 'band' ? clamp(y, 0, c.height) : y;
+    const a = anchorAt(core.shapes, c, x, up);
+    return a && layOps(store.piece, l, z, a.turns, a.up);
+  }
+  private hold(e: PointerEvent): void {
+    core.preview(this.laid(e)?.ops ?? null);
+  }
+  private put(e: PointerEvent): void {
+    const made = this.laid(e),
+      l = layingNow();
+    if (!made || !l) return core.preview(null);
+    const name = bare(l.motif.name ?? l.motif.id);
+    core.settle(() => store.apply(made.ops, `lay ${name}`));
+    lay(null);
+    store.selected = { zone: this.zone?.id ?? '', entry: made.id };
+    this.instance = 0;
   }
 
   /* ---- drawing ------------------------------------------------------------ */
@@ -556,6 +598,7 @@ export class Hand {
   key = (k: KeyboardEvent): void => {
     if (k.ctrlKey || k.metaKey || k.altKey) return;
     if (k.key === 'Escape') {
+      lay(null);
       this.cancel();
       return;
     }

@@ -7,6 +7,7 @@ import { core, type Numbers, type WindowMap } from '../core';
 import { number } from '../core/numbers';
 import { kinds } from '../core/schema';
 import type { Slip, Zone } from '../piece';
+import { lay, layingNow, onLaying } from '../motifs';
 import { store } from '../store';
 import { WAYS, bare, count as counted, figures, fixed } from '../words';
 import { usePiece } from '../ui/hooks';
@@ -280,6 +281,15 @@ export function Band() {
     return () => void (live = false);
   }, [thickness, zone?.id, slip, piece.painting, piece.motifs]);
 
+  useEffect(
+    () =>
+      onLaying(() => {
+        if (!layingNow()) core.preview(null);
+        again(0);
+      }),
+    [],
+  );
+
   const [troubles, setTroubles] = useState<string[]>([]);
   useEffect(
     () =>
@@ -303,7 +313,8 @@ export function Band() {
   if (trouble) return <p class="no-picture">{trouble}</p>;
   const e = hand.current?.chosen() ?? null;
   const ways = WAYS.filter((w) => (w.disc ?? false) === (disc ?? false));
-  const drawing = setting.tool !== 'pick';
+  const laying = layingNow();
+  const drawing = setting.tool !== 'pick' && !laying;
   const closer = (k: number) => {
     const v = view.current;
     if (!v) return;
@@ -384,6 +395,17 @@ export function Band() {
             onChoice={(brush) => set({ brush })}
           />
         ) : null}
+        {laying ? (
+          <p class="words">
+            <span class="band-name">
+              Touch where {bare(laying.motif.name ?? laying.motif.id)} is to
+              lie.
+            </span>
+            <button type="button" onClick={() => lay(null)}>
+              nothing
+            </button>
+          </p>
+        ) : null}
         {drawing && setting.tool !== 'banding line' && !thickness ? (
           <>
             <Select
@@ -425,7 +447,7 @@ export function Band() {
             ) : null}
           </>
         ) : null}
-        {!drawing && e && !thickness ? (
+        {!drawing && !laying && e && !thickness ? (
           <p class="words">
             <span class="band-name">{nameOf(piece, e)}</span>
             {movable(e) ? (
@@ -470,7 +492,7 @@ export function Band() {
             </button>
           </p>
         ) : null}
-        {!drawing && !e && !thickness ? (
+        {!drawing && !laying && !e && !thickness ? (
           <p class="band-hint">
             Touch what is painted to move it; turn and size it by the small
             circle.

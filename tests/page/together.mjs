@@ -96,6 +96,54 @@ await suite(async (after) => {
     await comes(one.page, 'pots', want, `and ${want} there`);
     await clash.waitFor({ state: 'detached' });
   }
+  // Two edits made while away, of which the second names a place in the list
+  // of what is painted that is another one by now.
+  await ask(one.page, 'where');
+  await ask(two.page, 'where');
+  await two.context.setOffline(true);
+  await two.page.locator('.order button:has-text("Ribs")').first().click();
+  await type(two.page, 'as large', '1,1');
+  await two.page.getByText('What you do is kept').waitFor();
+  await two.page.locator('.order button:has-text("Eye of the fry")').first().click();
+  await type(two.page, 'as large', '1,2');
+  await one.page.locator('.order button:has-text("Seeds")').first().click();
+  await one.page.getByRole('button', { name: 'take away' }).first().click();
+  const entries = async () =>
+    Object.fromEntries(
+      (await book(one.page, 'piece/tide-line')).painting.map((e) => [
+        e.id,
+        e.scale ?? 1,
+      ]),
+    );
+  const were = await entries();
+  await two.context.setOffline(false);
+  let are = {};
+  for (let i = 0; i < 400 && are['fry-eyes'] !== 1.2; i++) {
+    are = await entries();
+    await new Promise((ok) => setTimeout(ok, 50));
+  }
+  const { seeds: _gone, ...rest } = were;
+  same(
+    are,
+    { ...rest, ribs: 1.1, 'fry-eyes': 1.2 },
+    'what was done away finds its place in a list that became shorter',
+  );
+  await ask(one.page, 'mix');
+  await ask(two.page, 'mix');
+  await two.context.setOffline(true);
+  await type(two.page, 'litre weight', '1495');
+  await two.page.getByText('What you do is kept').waitFor();
+  await type(two.page, 'pots', '16');
+  await type(one.page, 'pots', '15');
+  await arrives(one.page, 15, 'at home 15 pots');
+  await two.context.setOffline(false);
+  await two.page.locator('.clash').waitFor({ timeout: 30000 });
+  check(true, 'the second of two edits met: both versions are shown');
+  await two.page.getByRole('button', { name: 'take mine' }).click();
+  await comes(one.page, 'pots', '16', 'and mine is taken');
+  await comes(one.page, 'litre weight', '1495', 'with the first of the two');
+  await two.page.locator('.clash').waitFor({ state: 'detached' });
+
   // A second tab of the same browser.
   const tab = await one.context.newPage();
   await tab.goto(server.origin);
@@ -110,7 +158,7 @@ await suite(async (after) => {
   const { revisions } = await book(one.page, 'piece/tide-line/history');
   same(
     revisions.filter((r) => r.aside).length,
-    2,
+    3,
     'neither version was dropped: both lie in the book',
   );
 });

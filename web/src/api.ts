@@ -56,6 +56,7 @@ export interface About {
   admitted?: boolean;
   warning?: string;
   token?: string;
+  device?: { id: string; name: string };
 }
 let about: Promise<About> | undefined;
 let run = '';

@@ -6,8 +6,16 @@
 // A piece of the book is open under the key "book:ID".  All other pieces stay
 // in the browser.
 
-import { Away, Refusal, onServer, request, serverHere } from './api';
+import {
+  Away,
+  Refusal,
+  aboutServer,
+  onServer,
+  request,
+  serverHere,
+} from './api';
 import type { Edit } from './keep';
+import { movePatch } from './move';
 import { applyPatch, get, same } from './patch';
 import { store, type Piece } from './store';
 
@@ -33,7 +41,7 @@ let sending = false;
 let unsure = false; // an answer was lost: it may have been saved
 let conflict: Conflict | undefined;
 let refused = '';
-let spent = { undo: false, redo: false }; // nothing is left to turn
+let spent = { undo: true, redo: true }; // nothing is left to turn
 let kept = ''; // why the book did not take something back
 const listeners = new Set<() => void>();
 const tell = () => {
@@ -148,11 +156,41 @@ export async function bookAdd(piece: Piece): Promise<string> {
   return ((await r.json()) as { id: string }).id;
 }
 
-/** Take the book's head, with what is not sent yet on top. */
-async function pull(after: number): Promise<void> {
+/** Take the book's head, with what was done after the edit `after` on top;
+ *  Infinity: all that was done is in the book.  False: it meets what others
+ *  changed. */
+async function pull(after: number): Promise<boolean> {
+  const known = Math.min(after, store.last);
+  const of = store.key;
   const head = await bookPiece(id());
-  if (head.base === store.base) return;
-  store.rebase(after, head.piece, head.base, head.etag);
+  if (head.base === store.base || of !== store.key) return true;
+  if (after === Infinity && store.unsent.length) {
+    // Something was done while the book was asked: the book merges it.
+    setTimeout(() => void flush());
+    return true;
+  }
+  return store.rebase(known, head.piece, head.base, head.etag);
+}
+
+/** What waits meets what others changed: the book keeps this version aside,
+ *  and somebody chooses. */
+async function aside(): Promise<void> {
+  const edits = store.unsent;
+  const last = edits[edits.length - 1];
+  if (!last) return;
+  const r = await request({
+    method: 'PATCH',
+    path: path(`?base=${store.base}`),
+    body: JSON.stringify(edits.flatMap((e) => e.patch)),
+    media: 'application/json-patch+json',
+  });
+  const o = (await r.json()) as Outcome;
+  if (o.how === 'aside') {
+    conflict = await meet(o, last.seq);
+    tell();
+  } else {
+    await pull(last.seq);
+  }
 }
 
 /** The place that both changed, as it is on either side. */
@@ -185,18 +223,21 @@ async function lookBack(): Promise<void> {
   const head = await bookPiece(id());
   if (head.base === store.base) return;
   const { revisions } = await bookHistory();
-  const aside = new Set(
+  const apart = new Set(
     revisions.filter((v) => v.aside).map((v) => v.revision),
   );
   const edits = store.unsent;
-  let before = store.asOf((edits[0]?.seq ?? 1) - 1);
+  const first = edits[0];
+  if (!first) return;
+  let before = store.asOf(first.seq - 1);
   let there = 0;
   for (let r = store.base + 1; r <= head.base && there < edits.length; r++) {
-    if (aside.has(r)) continue;
+    if (apart.has(r)) continue;
     const now = r === head.base ? head.piece : await bookRevision(r);
     try {
-      const made = applyPatch(before, edits[there]?.patch ?? []).doc;
-      if (same(made, now)) there++;
+      const e = edits[there] as Edit;
+      const moved = movePatch(store.asOf(e.seq - 1), before, e.patch);
+      if (same(applyPatch(before, moved).doc, now)) there++;
     } catch {
       // It does not fit there: it was somebody else's.
     }
@@ -206,8 +247,8 @@ async function lookBack(): Promise<void> {
   if (!last) return;
   if (same(head.piece, store.asOf(last.seq))) {
     await store.acknowledge(last.seq, head.base, head.etag);
-  } else {
-    store.rebase(last.seq, head.piece, head.base, head.etag);
+  } else if (!store.rebase(last.seq, head.piece, head.base, head.etag)) {
+    await aside();
   }
 }
 
@@ -223,7 +264,7 @@ async function sendPatch(edit: Edit): Promise<void> {
   if (o.how === 'saved' || o.how === 'unchanged') {
     await store.acknowledge(edit.seq, o.head, `"${o.head}"`);
   } else if (o.how === 'merged') {
-    await pull(edit.seq);
+    if (!(await pull(edit.seq))) await aside();
   } else {
     conflict = await meet(o, edit.seq);
     tell();
@@ -245,8 +286,8 @@ async function sendTurn(edit: Edit, kind: 'undo' | 'redo'): Promise<void> {
   const head = await bookPiece(id());
   if (same(head.piece, store.asOf(edit.seq))) {
     await store.acknowledge(edit.seq, head.base, head.etag);
-  } else {
-    store.rebase(edit.seq, head.piece, head.base, head.etag);
+  } else if (!store.rebase(edit.seq, head.piece, head.base, head.etag)) {
+    await aside();
   }
 }
 
@@ -278,19 +319,62 @@ async function flush(): Promise<void> {
     }
   } finally {
     sending = false;
+    turnsSoon();
     tell();
   }
 }
 
-/** Whether the book may have more of this device's to take back or bring
- *  again than what this page knows of. */
+/** Whether the book has more of this device's to take back or bring again than
+ *  what this page knows of. */
 export const bookTurns = (kind: 'undo' | 'redo') =>
   isBook() && serverHere() && !conflict && !spent[kind];
+
+/** What the book would turn next (studio/book_undo.c): of this device's own,
+ *  what was not taken back; what was taken back last, unless it went on. */
+function left(all: Revision[], mine: (v: Revision) => boolean) {
+  const own = all.filter((v) => mine(v) && !v.aside);
+  const reversed = new Set(all.map((v) => v.reverses));
+  const free = own.filter((v) => !reversed.has(v.revision));
+  const deeds = own.filter((v) => v.act !== 'undo' && v.act !== 'redo');
+  const went = Math.max(0, ...deeds.map((v) => v.revision));
+  return {
+    undo: free.some(
+      (v) =>
+        v.act !== 'new' &&
+        v.act !== 'undo' &&
+        (v.act !== 'choose' || v.takes !== undefined),
+    ),
+    redo: free.some((v) => v.act === 'undo' && v.revision > went),
+  };
+}
+
+async function findTurns(): Promise<void> {
+  if (!isBook() || !serverHere() || sending || store.unsent.length) return;
+  if (store.undoLabel && store.redoLabel) return;
+  const of = `${store.key} ${store.base}`;
+  const { device } = await aboutServer();
+  const { revisions } = await bookHistory();
+  if (of !== `${store.key} ${store.base}`) return;
+  // The book names a device by its name and the beginning of its id.
+  const is = device && `${device.name} ${device.id.slice(0, 4)}`;
+  const can = left(revisions, (v) => v.device === is);
+  spent = { undo: !can.undo, redo: !can.redo };
+  tell();
+}
+let soon: ReturnType<typeof setTimeout> | undefined;
+function turnsSoon(): void {
+  clearTimeout(soon);
+  soon = setTimeout(() => {
+    findTurns().catch((e: unknown) => {
+      if (!(e instanceof Away) && !(e instanceof Refusal)) throw e;
+    });
+  }, 100);
+}
 
 /** This device's own last edit, taken back by the book, whatever others did
  *  meanwhile; or brought again. */
 export async function bookTurn(kind: 'undo' | 'redo'): Promise<void> {
-  if (!bookTurns(kind) || sending) return;
+  if (!isBook() || !serverHere() || conflict || sending) return;
   await flush();
   if (store.unsent.length || conflict) return;
   sending = true;
@@ -298,17 +382,14 @@ export async function bookTurn(kind: 'undo' | 'redo'): Promise<void> {
   try {
     const r = await request({ method: 'POST', path: path(`/${kind}`) });
     const o = (await r.json()) as Outcome;
-    if (o.how === 'unchanged') {
-      spent = { ...spent, [kind]: true };
-    } else {
-      spent = { undo: false, redo: false };
-      await pull(Infinity);
-    }
+    if (o.how === 'unchanged') spent = { ...spent, [kind]: true };
+    else await pull(Infinity);
   } catch (e) {
     if (e instanceof Refusal) kept = e.what;
     else if (!(e instanceof Away)) throw e;
   } finally {
     sending = false;
+    turnsSoon();
     tell();
   }
 }
@@ -333,8 +414,9 @@ export function followBook(): void {
   store.beyond = (kind) => void bookTurn(kind);
   let open = '';
   const look = () => {
-    spent = { undo: false, redo: false };
     kept = '';
+    spent = { undo: true, redo: true }; // until the book was asked
+    turnsSoon();
     if (open !== store.key) {
       open = store.key;
       conflict = undefined;

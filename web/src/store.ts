@@ -8,6 +8,7 @@
 // an edit did not touch are the same objects as before.
 
 import { Keep, type Edit, type EditKind, type Kept } from './keep';
+import { changed, movePatch } from './move';
 import { applyPatch, type Op } from './patch';
 import type { Piece } from './piece';
 
@@ -27,6 +28,32 @@ export type Listener = (piece: Piece, patch: Op[]) => void;
 
 /** A whole piece is written again after so many edits. */
 const SNAPSHOT_EVERY = 64;
+
+/** Edits of one piece as edits of another that others changed meanwhile;
+ *  undefined when they meet what was changed, or it is not there any more. */
+function moveOver(
+  ours: Piece,
+  theirs: Piece,
+  edits: Edit[],
+): Op[][] | undefined {
+  const others = changed(ours, theirs);
+  const out: Op[][] = [];
+  try {
+    for (const e of edits) {
+      const after = applyPatch(ours, e.patch).doc;
+      for (const thing of changed(ours, after)) {
+        if (others.has(thing)) return undefined;
+      }
+      const patch = movePatch(ours, theirs, e.patch);
+      out.push(patch);
+      theirs = applyPatch(theirs, patch).doc;
+      ours = after;
+    }
+    return out;
+  } catch {
+    return undefined;
+  }
+}
 
 class Store {
   private keep: Keep | null = null;
@@ -241,22 +268,22 @@ class Store {
     this.tell([]);
   }
 
+  /** The last edit's place in the order of doing. */
+  get last(): number {
+    return this.seq;
+  }
+
   /**
    * The server's piece holds more than what was sent from here: take it, and
-   * put what came after `seq` on top.  What does not fit on it any more is
-   * kept as a piece of its own.  Earlier edits are no longer undone here,
-   * since their places may have moved, but by the book, which knows.
+   * put what came after `seq` on top, each where it belongs by now.  False,
+   * and nothing is done, when what came after meets what others changed.
+   * Earlier edits are no longer undone here, since their places may have
+   * moved, but by the book, which knows.
    */
-  rebase(seq: number, piece: Piece, base: number, etag: string): void {
+  rebase(seq: number, piece: Piece, base: number, etag: string): boolean {
     const later = this.waiting.filter((e) => e.seq > seq);
-    const mine = this.head;
-    let fits = true;
-    try {
-      later.reduce((doc, e) => applyPatch(doc, e.patch).doc, piece);
-    } catch {
-      fits = false;
-      void this.keepApart(mine);
-    }
+    const moved = moveOver(this.asOf(seq), piece, later);
+    if (!moved) return false;
     const kept: Kept = {
       key: this.key,
       piece,
@@ -273,24 +300,11 @@ class Store {
     this.waiting = [];
     this.write(async () => this.keep?.reset(kept));
     // What came after is done anew, so that it is written and sent as such.
-    for (const e of fits ? later : []) {
-      this.undoable.push(this.edit('do', e.patch, e.label));
-    }
-    this.tell([{ op: 'replace', path: '', value: this.piece }]);
-  }
-
-  /** Keep a version as a piece of its own in this browser. */
-  async keepApart(piece: Piece): Promise<void> {
-    const key = `${piece.id ?? piece.name} kept apart ${new Date().toISOString()}`;
-    await this.keep?.put({
-      key,
-      piece,
-      base: 0,
-      etag: '',
-      seq: 0,
-      sent: 0,
-      opened: 0,
+    later.forEach((e, i) => {
+      this.file(this.edit(e.kind, moved[i] ?? [], e.label));
     });
+    this.tell([{ op: 'replace', path: '', value: this.piece }]);
+    return true;
   }
 
   /** Resolves when all that was done is written down. */
@@ -332,6 +346,18 @@ class Store {
     this.writing = Promise.all([this.writing, begun]).then(() => undefined);
   }
 
+  /** Where undo and redo find an edit. */
+  private file(e: Edit): void {
+    if (e.kind === 'undo') {
+      this.undoable.pop();
+      this.redoable.push(e);
+      return;
+    }
+    if (e.kind === 'do') this.redoable = [];
+    else this.redoable.pop();
+    this.undoable.push(e);
+  }
+
   /** The kept piece, with the edits that came after it. */
   private async recover(found: Kept): Promise<void> {
     const edits = await (this.keep as Keep).edits(found.key);
@@ -340,16 +366,7 @@ class Store {
     this.redoable = [];
     for (const e of edits) {
       if (e.seq > found.seq) piece = applyPatch(piece, e.patch).doc;
-      if (e.kind === 'do') {
-        this.undoable.push(e);
-        this.redoable = [];
-      } else if (e.kind === 'undo') {
-        this.undoable.pop();
-        this.redoable.push(e);
-      } else {
-        this.redoable.pop();
-        this.undoable.push(e);
-      }
+      this.file(e);
     }
     this.now = piece;
     this.kept = found;

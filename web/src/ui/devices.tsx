@@ -40,12 +40,8 @@ function Line({ d, again }: { d: Device; again: () => void }) {
             </button>
           </>
         ) : (
-          <button
-            type="button"
-            aria-label={`let ${d.name} in no longer`}
-            onClick={() => setSure(true)}
-          >
-            let it in no longer
+          <button type="button" onClick={() => setSure(true)}>
+            let {d.name} in no longer
           </button>
         )}
       </p>

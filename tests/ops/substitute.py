@@ -18,6 +18,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import time
 
 import numpy
 import scipy.optimize
@@ -353,5 +354,62 @@ check(part["proof"] != "optimal" and part["proof"] <=
        whole["choices"][0]["distance"] + 1e-9),
       "stopped early it says how far off it can be",
       (part["proof"], whole["choices"][0]["distance"]))
+# ---- with a book, and called off --------------------------------------------
+
+sys.path.insert(0, os.path.join(SOURCE, "tests", "http"))
+from house import Server  # noqa: E402
+
+server = Server(PROGRAM, "--book", os.path.join(tempfile.mkdtemp(), "a.book"))
+
+
+def post(path, doc, **headers):
+    return server.ask("POST", path, json.dumps(doc).encode(), headers)
+
+
+for kind, doc in (
+        ("material", {"name": "old shed clay", "class": "plastic clay",
+                      "analysis": {"SiO2": 60, "Al2O3": 25, "K2O": 2,
+                                   "LOI": 9}}),
+        ("material", {"name": "grey sand", "class": "silica",
+                      "formula": "SiO2"}),
+        ("slip", {"id": "s1", "name": "a slip", "litre_weight_g": 1450,
+                  "coat_g_m2": 100, "absorption_m2_g": 0.01,
+                  "scattering_m2_g": 0.1, "recipe": {"kind": "slip", "lines": [
+                      {"material": "old shed clay", "parts": 50},
+                      {"material": "kaolin", "parts": 50}]}}),
+        ("tile", {"name": "1", "slip": "s1"})):
+    check(post("/api/book/" + kind, doc).status == 201, "a %s is kept" % kind)
+got = post("/api/substitute", {
+    "target": {"recipe": {"kind": "slip", "lines": [
+        {"material": "ball clay", "parts": 40},
+        {"material": "kaolin", "parts": 30},
+        {"material": "quartz", "parts": 30}]}},
+    "without": ["ball clay", "quartz"], "choices": 1}).json()["choices"][0]
+check({x["material"] for x in got["lines"]} ==
+      {"old shed clay", "kaolin", "grey sand"},
+      "the stock of the book takes their place", got["lines"])
+check(got["change"]["never_on_a_tile"] == ["grey sand"],
+      "the sand was never on a tile", got["change"]["never_on_a_tile"])
+many = stock_of(120)
+long = {"target": {"unity": {o: 1 + i / 7 for i, o in enumerate(OXIDES)}},
+        "materials": many, "stock": [m["name"] for m in many],
+        "most_materials": 9, "choices": 50, "visits": 0}
+job = post("/api/substitute", long, Prefer="respond-async")
+check(job.status == 202, "a long search is a job", job.status)
+time.sleep(0.5)
+running = server.ask("GET", job["Location"]).json()
+check(running["state"] == "running", "that goes on", running)
+server.ask("DELETE", job["Location"])
+began = time.time()
+while running["state"] == "running" and time.time() - began < 10:
+    time.sleep(0.1)
+    running = server.ask("GET", job["Location"]).json()
+check(running["state"] == "cancelled", "called off, it stops", running)
+began = time.time()
+short = post("/api/thin", {"litre_weight_g": 1600, "volume_ml": 100,
+                           "target_litre_weight_g": 1400})
+check(short.status == 200 and time.time() - began < 5,
+      "and keeps nobody waiting")
+server.stop()
 print("1..%d" % count)
 sys.exit(1 if failed else 0)

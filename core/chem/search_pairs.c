@@ -117,8 +117,11 @@ static void pairs(lh_search_walk *t, const level *l, size_t p, double fall)
   size_t from = p + 1, n = l->n - from;
   double least[LH_SEARCH_PAIRED], s = -4.0 * l->slack;
 
-  (l->signs ? test : test_fall)(&l->g[p * l->stride + from], &l->h[from],
-                                &l->d[from], n, l->h[p], l->d[p], fall, least);
+  const double *g = &l->g[p * l->stride + from];
+  if (l->signs)
+    test(g, &l->h[from], &l->d[from], n, l->h[p], l->d[p], fall, least);
+  else
+    test_fall(g, &l->h[from], &l->d[from], n, l->h[p], l->d[p], fall, least);
   t->in[t->count++] = l->at[p];
   for (size_t q = 0; q < n; q++)
     if (least[q] > s && !t->stop && (!l->signs || l->d[from + q] > alike))
@@ -194,7 +197,7 @@ static bool hold(const lh_search_walk *t, level *l, const double *lean, held in)
 static void order(level *l, held in, size_t c)
 {
   double does[LH_SEARCH_PAIRED];
-  size_t from[LH_SEARCH_PAIRED];
+  size_t from[LH_SEARCH_PAIRED] = {0};
   level was = *l;
   double h[LH_SEARCH_PAIRED], d[LH_SEARCH_PAIRED], row[LH_SEARCH_PAIRED];
 

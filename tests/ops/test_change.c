@@ -6,6 +6,8 @@
 
 static lh_arena arena;
 
+static json_t *read_docs; /* what the sides point into */
+
 /* A recipe as a document has it, found and looked at.  What it points to
 ** stays until the end of the test. */
 static lh_change_side look(const char *text)
@@ -23,7 +25,9 @@ static lh_change_side look(const char *text)
                 LH_OK &&
             lh_change_look(found, &side) == LH_OK,
         "read: %.60s", text);
-  return side; /* the document is given back by the process's end */
+  read_docs = json_pack("[O,o?]", json, read_docs);
+  json_decref(json);
+  return side;
 }
 
 static const char glaze_old[] =
@@ -133,5 +137,6 @@ int main(void)
   test_slip();
   test_formula();
   lh_heap_free(&arena);
+  json_decref(read_docs);
   return CHECK_DONE();
 }

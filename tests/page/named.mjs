@@ -121,6 +121,16 @@ async function everywhere(page, sent) {
   );
 }
 
+/** What was asked before is answered: no request for two seconds. */
+async function quiet(page, sent) {
+  let was = -1;
+  while (was !== sent.length) {
+    was = sent.length;
+    await settled(page);
+    await page.waitForTimeout(2000);
+  }
+}
+
 /** The book is slow to take a stroke: nothing is asked about it before. */
 async function waiting(page, cdp, sent) {
   let go;
@@ -129,6 +139,7 @@ async function waiting(page, cdp, sent) {
     if (route.request().method() === 'PATCH') await held;
     await route.continue();
   });
+  await quiet(page, sent);
   sent.length = 0;
   await pen(page, cdp, stroke(500, 130, 0.5));
   await page.waitForTimeout(1500); // longer than any rest before asking

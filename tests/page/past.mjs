@@ -141,8 +141,13 @@ async function past(page) {
     before,
     'the past lists every revision',
   );
+  await page
+    .locator('.past button', { hasText: /pots, 9 to 10/ })
+    .first()
+    .waitFor();
+  check(true, 'each says in words what it did');
   await page.locator('.past button', { hasText: /^1begun/ }).click();
-  await page.getByText('You look at number 1').waitFor();
+  await page.getByText(/You look at how it was .*, number 1\./).waitFor();
   await shot(page, 'past-looking');
   await ask(page, 'mix');
   same(await shown(page, 'pots')(), '6', 'it is shown as it was');
@@ -156,7 +161,7 @@ async function past(page) {
   const line = page.locator('.past button', { hasText: /^1begun/ });
   await line.focus();
   await page.keyboard.press('Enter');
-  await page.getByText('You look at number 1').waitFor();
+  await page.getByText(/You look at how it was .*, number 1\./).waitFor();
   await button(page, 'bring it back').focus();
   await page.keyboard.press('Enter');
   await comes(pots(page), 6, 'it is brought back, by keyboard alone');

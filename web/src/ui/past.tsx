@@ -13,7 +13,8 @@ import {
   onBook,
   type Revision,
 } from '../book';
-import { store } from '../store';
+import { deedOf } from '../deeds';
+import { store, type Piece } from '../store';
 import { Head, Standing } from './answer';
 import { usePiece, useWork } from './hooks';
 
@@ -48,6 +49,39 @@ function deed(v: Revision): string {
   return `${ACTS[v.act] ?? v.act}${more ? `, number ${more}` : ''}`;
 }
 
+/** What each edit did, asked for one after the other, and remembered. */
+const told = new Map<string, string>();
+function useDeeds(lines: Revision[]): Map<string, string> {
+  const [, again] = useState(0);
+  const last = lines[lines.length - 1]?.revision;
+  useEffect(() => {
+    let live = true;
+    const of = store.key;
+    const work = async () => {
+      const pieces = new Map<number, Promise<Piece>>();
+      const at = (n: number) => {
+        const known = pieces.get(n) ?? bookRevision(n);
+        pieces.set(n, known);
+        return known;
+      };
+      for (const v of lines) {
+        const key = `${of} ${v.revision}`;
+        if (!live || of !== store.key) return;
+        if (v.act !== 'edit' || told.has(key)) continue;
+        told.set(key, deedOf(await at(v.base), await at(v.revision)));
+        pieces.delete(v.revision);
+        if (live) again((n) => n + 1);
+      }
+    };
+    work().catch((e: unknown) => console.warn('the past is not told:', e));
+    return () => void (live = false);
+  }, [store.key, lines[0]?.revision, last]);
+  return told;
+}
+
+/** When what is looked at was so. */
+let lookedAt = '';
+
 /** The line that says so while the past is looked at. */
 export function Looking() {
   usePiece();
@@ -64,8 +98,8 @@ export function Looking() {
   return (
     <div class="looking">
       <p>
-        You look at number {store.looking}, as it was. Nothing is changed by
-        that
+        You look at how it was {lookedAt}, number {store.looking}. Nothing is
+        changed by that
         {store.onlyLooking
           ? '; to go on from here, bring it back first.'
           : ', and nothing can be.'}
@@ -87,16 +121,19 @@ function Line({
   v,
   who,
   head,
+  did,
 }: {
   v: Revision;
   who: string;
   head: boolean;
+  did: string | undefined;
 }) {
   const [why, setWhy] = useState('');
   const shown = store.looking ? store.looking === v.revision : head;
   const look = async () => {
     setWhy('');
     try {
+      lookedAt = when(v.at);
       store.look(
         head
           ? null
@@ -111,7 +148,8 @@ function Line({
       <button type="button" aria-pressed={shown} onClick={() => void look()}>
         <b>{v.revision}</b>
         <span>
-          {deed(v)}
+          {did && !v.aside ? did : deed(v)}
+          {did && v.aside ? ` (${did})` : ''}
           {head ? ': as it is now' : ''}
         </span>
         <span class="sure">
@@ -138,12 +176,22 @@ export function Past() {
           const devices = await bookDevices().catch(() => []);
           return {
             ...(await bookHistory()),
-            names: new Map(devices.map((d) => [d.id, d.name])),
+            // The book adds the beginning of a device's id to its name.
+            names: new Map(
+              devices.map((d) => [
+                `${d.name} ${d.id.slice(0, 4)}`,
+                d.this ? 'this device' : d.name,
+              ]),
+            ),
           };
         }
       : undefined,
     [store.key, store.base, news],
   );
+  const lines = [...(answer.result?.revisions ?? [])].sort(
+    (a, b) => b.revision - a.revision,
+  );
+  const deeds = useDeeds(lines.slice(0, most));
   if (!inBook) {
     return (
       <Head
@@ -156,8 +204,9 @@ export function Past() {
   }
   if (!answer.result) return <Standing of={answer} />;
   const { revisions, names } = answer.result;
-  const now = Math.max(...revisions.filter((v) => !v.aside).map((v) => v.revision));
-  const lines = [...revisions].sort((a, b) => b.revision - a.revision);
+  const now = Math.max(
+    ...revisions.filter((v) => !v.aside).map((v) => v.revision),
+  );
   return (
     <>
       <Head
@@ -175,6 +224,7 @@ export function Past() {
             v={v}
             who={names.get(v.device) ?? v.device}
             head={v.revision === now}
+            did={deeds.get(`${store.key} ${v.revision}`)}
           />
         ))}
       </ol>

@@ -34,8 +34,10 @@ static void put_caution(const lh_match_work *w, lh_reply *r, json_t *list,
       f->says == LH_STAIN_BROKEN ? lh_stain_why(f, w->arena) : rule.why;
   json_t *x = lh_reply_item(r, list);
 
-  if (!why) r->st = LH_NOMEM;
-  if (!why) return;
+  if (!why) {
+    r->st = LH_NOMEM;
+    return;
+  }
   lh_reply_string(r, x, "stain", s->name);
   lh_reply_string(r, x, "says",
                   f->says == LH_STAIN_BROKEN ? "broken" : "not known");

@@ -115,9 +115,10 @@ static lh_status quoted(cutting *c, const char *begin)
 static const char *trim(char *begin, char *end)
 {
   for (;;) {
-    if (end > begin && (end[-1] == ' ' || end[-1] == '\t'))
+    ptrdiff_t n = end - begin;
+    if (n > 0 && (end[-1] == ' ' || end[-1] == '\t'))
       end--;
-    else if (end - begin > 1 && memcmp(end - 2, "\xc2\xa0", 2) == 0)
+    else if (n > 1 && memcmp(end - 2, "\xc2\xa0", 2) == 0)
       end -= 2;
     else
       break;

@@ -78,10 +78,8 @@ HERE void IN(nodes_of)(const lh_fast_nodes *t, const float *const *coat,
     float four[4];
     IN(node_pixel)(t, coat, k, n, four);
     for (size_t c = 0; c < 3; c++) {
-      if (byte)
-        byte[3 * k + c] = (unsigned char)(int)(four[c] + 0.5f);
-      else
-        code[3 * k + c] = four[c];
+      if (byte) byte[3 * k + c] = (unsigned char)(int)(four[c] + 0.5f);
+      if (code) code[3 * k + c] = four[c];
     }
   }
 }

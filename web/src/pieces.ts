@@ -57,6 +57,22 @@ export async function openSampleAfresh(): Promise<void> {
   await store.open(SAMPLE, sample);
 }
 
+/** A new piece: the same pot, slips and brushes, with nothing painted.  The
+ *  one that was open stays as it is. */
+export async function openUnpainted(): Promise<void> {
+  const { id: _id, note: _note, ...of } = store.piece;
+  const piece: Piece = {
+    ...of,
+    name: 'New piece',
+    motifs: [],
+    painting: [],
+  };
+  const book = await bookPieces().catch(() => undefined);
+  if (book) return openBook(await bookAdd(piece));
+  const key = `${piece.name} ${new Date().toISOString()}`;
+  await store.open(key, async () => ({ piece, base: 0, etag: '' }));
+}
+
 /** Open a piece from a file; what was open before stays kept. */
 export async function openFile(file: File): Promise<void> {
   let piece: Piece;

@@ -13,6 +13,7 @@ import {
   openBook,
   openKept,
   openSampleAfresh,
+  openUnpainted,
   saveFile,
 } from '../pieces';
 import { QUESTIONS } from '../questions';
@@ -142,6 +143,9 @@ function PieceMenu() {
           </label>
           <button type="button" onClick={saveFile}>
             save this piece to a file
+          </button>
+          <button type="button" onClick={() => void go(openUnpainted())}>
+            a new piece: the same pot, unpainted
           </button>
           {inBook.map((p) => (
             <button

@@ -5,6 +5,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import {
   PATIENCE,
+  COARSE,
   ask,
   browse,
   check,
@@ -25,7 +26,7 @@ await suite(async (after) => {
   after(() => server.stop());
   const browser = await browse();
   after(() => browser.close());
-  const { page, context, complaints } = await open(browser, server);
+  const { page, context, complaints } = await open(browser, server, COARSE);
   const cdp = await context.newCDPSession(page);
 
   await page.locator('.piece-menu summary').click();

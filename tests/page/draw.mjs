@@ -4,6 +4,7 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import {
+  COARSE,
   ask,
   browse,
   check,
@@ -426,6 +427,7 @@ async function speed(page) {
 /** A finger draws too; two fingers move the paper. */
 async function fingers(browser, server) {
   const { context, page, complaints } = await open(browser, server, {
+    ...COARSE,
     viewport: { width: 768, height: 1024 },
     hasTouch: true,
   });
@@ -478,7 +480,7 @@ await suite(async (after) => {
   after(() => server.stop());
   const browser = await browse();
   after(() => browser.close());
-  const { context, page, complaints } = await open(browser, server);
+  const { context, page, complaints } = await open(browser, server, COARSE);
   const cdp = await context.newCDPSession(page);
   await page.waitForSelector(BAND);
   await ask(page, 'where');

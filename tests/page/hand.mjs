@@ -249,6 +249,7 @@ async function byKeys(page) {
 /** The wall pulled inwards with a finger: the pot holds less. */
 async function pull(browser, server) {
   const { context, page, complaints } = await open(browser, server, {
+    ...COARSE,
     viewport: { width: 768, height: 1024 },
     hasTouch: true,
   });
@@ -376,7 +377,7 @@ await suite(async (after) => {
   after(() => server.stop());
   const browser = await browse();
   after(() => browser.close());
-  const { context, page, complaints } = await open(browser, server);
+  const { context, page, complaints } = await open(browser, server, COARSE);
   await commas(page);
   await page.locator('.hand button').first().click();
   await undoing(page);

@@ -3,6 +3,7 @@
 // holds the whole piece.  The page's own numbers are held against the server's,
 // and a server that says otherwise is told of.
 import {
+  COARSE,
   ask,
   browse,
   check,
@@ -189,7 +190,7 @@ await suite(async (after) => {
   after(() => browser.close());
   const server = await serve();
   after(server.stop);
-  const { page, complaints, context } = await open(browser, server);
+  const { page, complaints, context } = await open(browser, server, COARSE);
   const cdp = await context.newCDPSession(page);
   await page.waitForSelector(`${BAND}[aria-busy=false]`);
   const sent = listen(page);

@@ -5,6 +5,7 @@
 // brought back; devices that are let in no longer.
 import {
   PATIENCE,
+  COARSE,
   ask,
   browse,
   check,
@@ -210,10 +211,10 @@ await suite(async (after) => {
   after(() => server.stop());
   const browser = await browse();
   after(() => browser.close());
-  const one = await open(browser, server);
+  const one = await open(browser, server, COARSE);
   await ask(one.page, 'mix');
   await edits(one.page, one.context);
-  const two = await open(browser, server);
+  const two = await open(browser, server, COARSE);
   await ask(two.page, 'mix');
   await others(one.page, two.page);
   await ask(two.page, 'past');

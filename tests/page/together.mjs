@@ -4,6 +4,7 @@
 // is asked.
 import {
   PATIENCE,
+  COARSE,
   ask,
   browse,
   check,
@@ -45,8 +46,8 @@ await suite(async (after) => {
   after(() => server.stop());
   const browser = await browse();
   after(() => browser.close());
-  const one = await open(browser, server);
-  const two = await open(browser, server);
+  const one = await open(browser, server, COARSE);
+  const two = await open(browser, server, COARSE);
   await ask(one.page, 'mix');
   await ask(two.page, 'mix');
   const { records } = await book(one.page, 'piece');

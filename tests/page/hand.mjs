@@ -6,8 +6,8 @@ import { writeFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { isDeepStrictEqual } from 'node:util';
 import { join } from 'node:path';
-import { PATIENCE, ask, browse, check, near, open, program } from './house.mjs';
-import { root, same, serve, settled, shot, suite } from './house.mjs';
+import { COARSE, PATIENCE, ask, browse, check, near, open } from './house.mjs';
+import { program, root, same, serve, settled, shot, suite } from './house.mjs';
 
 const number = async (page, selector) =>
   Number(

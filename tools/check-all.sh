@@ -139,6 +139,7 @@ listed() {
 }
 
 step check tools/check.sh
+step slow env SLOW=1 tools/check.sh
 step gcc-debug both gcc debug
 step gcc-release both gcc release
 step clang-debug both clang debug

@@ -98,6 +98,29 @@ static void ended(const fitting *f, const lh_least_end *end, lh_learn_fit *out)
   out->scatter = free_of ? end->squares / (double)free_of : 1;
 }
 
+/* The miss of one tile when the rest are fitted without it; NAN when they
+** cannot be. */
+typedef lh_status leaving(const void *l, const fitting *whole, size_t out_of,
+                          fitting *f, double *miss);
+
+/* Leave out each in turn, begun where the whole fit ended. */
+static lh_status leave_out(const void *l, const fitting *whole,
+                           leaving *without, lh_learn_fit *out)
+{
+  fitting less = *whole;
+  lh_status st = LH_OK;
+
+  less.p = lh_arena_take(less.arena, whole->problem.unknowns, sizeof *less.p);
+  if (!less.p) return LH_NOMEM;
+  less.part = 0.7 / (double)whole->n;
+  for (size_t i = 0; i < whole->n && st == LH_OK; i++) {
+    less.begin = 0.3 + less.part * (double)i;
+    st = without(l, whole, i, &less, &out->left_out[i]);
+  }
+  judge(whole->n, out);
+  return st;
+}
+
 /* ---- spectra ---------------------------------------------------------------
  */
 
@@ -108,9 +131,10 @@ static size_t spectrum_row(void *who, const double *x, size_t i, double *off,
 }
 
 /* The problem without one tile, begun where the whole one ended. */
-static lh_status without(const lh_learn *l, const fitting *whole, size_t out_of,
+static lh_status without(const void *of, const fitting *whole, size_t out_of,
                          fitting *f, double *miss)
 {
+  const lh_learn *l = of;
   lh_learn_tile tiles[LH_LEARN_TILES];
   lh_learn less = *l;
   const lh_learn_tile *gone = &l->tiles[out_of];
@@ -120,6 +144,7 @@ static lh_status without(const lh_learn *l, const fitting *whole, size_t out_of,
   lh_status st;
 
   *miss = NAN;
+  if (!(gone->coat > 0)) return LH_OK; /* the ground itself */
   for (size_t i = 0, k = 0; i < l->n; i++)
     if (i != out_of) tiles[k++] = l->tiles[i];
   less.tiles = tiles;
@@ -173,7 +198,7 @@ lh_status lh_learn_fit_spectra(const lh_learn *l, lh_arena *a,
                                const lh_watch *watch, lh_learn_fit *out)
 {
   lh_learn own = *l;
-  fitting f = {.n = l->n, .arena = a, .watch = watch, .part = 0.3}, less;
+  fitting f = {.n = l->n, .arena = a, .watch = watch, .part = 0.3};
   lh_least_end end;
   lh_status st;
 
@@ -188,17 +213,7 @@ lh_status lh_learn_fit_spectra(const lh_learn *l, lh_arena *a,
   if (st != LH_OK) return st;
   ended(&f, &end, out);
   take_spectra(l, &f, out);
-  less = f;
-  less.p = lh_arena_take(a, f.problem.unknowns, sizeof *less.p);
-  if (!less.p) return LH_NOMEM;
-  less.part = 0.7 / (double)l->n;
-  for (size_t i = 0; i < l->n && st == LH_OK; i++) {
-    less.begin = 0.3 + less.part * (double)i;
-    out->left_out[i] = NAN;
-    if (l->tiles[i].coat > 0) st = without(l, &f, i, &less, &out->left_out[i]);
-  }
-  judge(l->n, out);
-  return st;
+  return leave_out(l, &f, without, out);
 }
 
 /* ---- three numbers ----------------------------------------------------------
@@ -210,9 +225,10 @@ static size_t three_row(void *who, const double *x, size_t i, double *off,
   return lh_three_row(who, x, i, off, at, by);
 }
 
-static lh_status three_without(const lh_three *l, const fitting *whole,
+static lh_status three_without(const void *of, const fitting *whole,
                                size_t out_of, fitting *f, double *miss)
 {
+  const lh_three *l = of;
   lh_three_tile tiles[LH_LEARN_TILES];
   lh_three less = *l;
   const lh_three_tile *gone = &l->tiles[out_of];
@@ -293,7 +309,7 @@ lh_status lh_learn_fit_three(const lh_three *l, lh_arena *a,
                              const lh_watch *watch, lh_learn_fit *out)
 {
   lh_three own = *l;
-  fitting f = {.n = l->n, .arena = a, .watch = watch, .part = 0.3}, less;
+  fitting f = {.n = l->n, .arena = a, .watch = watch, .part = 0.3};
   lh_least_end end;
   lh_status st;
 
@@ -308,14 +324,5 @@ lh_status lh_learn_fit_three(const lh_three *l, lh_arena *a,
   if (st != LH_OK) return st;
   ended(&f, &end, out);
   take_three(l, &f, out);
-  less = f;
-  less.p = lh_arena_take(a, f.problem.unknowns, sizeof *less.p);
-  if (!less.p) return LH_NOMEM;
-  less.part = 0.7 / (double)l->n;
-  for (size_t i = 0; i < l->n && st == LH_OK; i++) {
-    less.begin = 0.3 + less.part * (double)i;
-    st = three_without(l, &f, i, &less, &out->left_out[i]);
-  }
-  judge(l->n, out);
-  return st;
+  return leave_out(l, &f, three_without, out);
 }

@@ -16,12 +16,13 @@ cd "$(dirname "$0")/.."
 # For ninja: what the page is made of; a folder stands for files that come.
 {
   printf '%s: ' "$2"
-  find "$PWD/web/src" "$PWD/web/css" "$PWD/web/data" core/base core/form \
+  find "$PWD/web/src" "$PWD/web/css" core/base core/form \
     core/decor core/colour core/wasm -type d -o -name '*.[ch]' -o \
     -name '*.ts' -o -name '*.tsx' -o -name '*.css' -o -name '*.csv' |
     sed "s|^core|$PWD/core|; s| |\\\\ |g" | tr '\n' ' '
   for f in web/build.mjs web/index.html web/icon.svg web/manifest.webmanifest \
-    web/package-lock.json data/tide-line.json tools/page.sh tools/wasm.sh; do
+    web/package-lock.json data/cvd_machado2009.csv data/tide-line.json \
+    tools/page.sh tools/wasm.sh; do
     printf ' %s' "$PWD/$f"
   done
   echo

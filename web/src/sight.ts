@@ -3,10 +3,10 @@
 //
 // Ref: Machado, Oliveira & Fernandes (2009), A Physiologically-based Model
 //      for Simulation of Color Vision Deficiency, IEEE TVCG 15(6), 1291-1298;
-//      their printed matrices, severity 0 to 1 in tenths (web/data).  They
+//      their printed matrices, severity 0 to 1 in tenths (data/).  They
 //      belong to linear light, not to the encoded numbers of sRGB.
 
-import table from '../data/cvd_machado2009.csv';
+import table from '../../data/cvd_machado2009.csv';
 
 export type Sight = 'usual' | 'protanomaly' | 'deuteranomaly' | 'tritanomaly';
 export type Rgb = [number, number, number];

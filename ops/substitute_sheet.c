@@ -293,11 +293,19 @@ static void title(gathered *g, const lh_sub *s, size_t k)
       gone ? lh_heap_print(a, more ? "Without %s and %zu more" : "Without %s",
                            gone, more)
            : "Another recipe";
-  g->page.under = lh_heap_print(
-      a, "A %s, choice %zu of %zu, %.4g %s away from %s.", kinds[s->kind],
-      k + 1, s->proof.found, s->choice[k].distance,
-      s->kind == LH_KIND_GLAZE ? "moles of the Seger formula" : "mole per cent",
-      s->old ? "the old one" : "the formula");
+  /* What is left of rounding is no distance (a judgement). */
+  if (s->choice[k].distance < 1e-6)
+    g->page.under = lh_heap_print(
+        a, "A %s, choice %zu of %zu, with the same formula as %s.",
+        kinds[s->kind], k + 1, s->proof.found,
+        s->old ? "the old one" : "was asked for");
+  else
+    g->page.under = lh_heap_print(
+        a, "A %s, choice %zu of %zu, %.4g %s away from %s.", kinds[s->kind],
+        k + 1, s->proof.found, s->choice[k].distance,
+        s->kind == LH_KIND_GLAZE ? "moles of the Seger formula"
+                                 : "mole per cent",
+        s->old ? "the old one" : "the formula");
 }
 
 lh_status lh_sub_page(lh_sub *s, size_t k, lh_reply *r)

@@ -100,13 +100,9 @@ static lh_status on_the_side(walk *w, const lh_book_place *place, long number,
   json_t *d = NULL;
   lh_fault fault = {0};
   bool row;
-  sqlite3_stmt *q = lh_book_sql(w->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(w->b, sql, place->seq, number);
   lh_status st;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, place->seq);
-    sqlite3_bind_int64(q, 2, number);
-  }
   st = lh_book_next(w->b, q, &row, w->fault);
   if (st == LH_OK && row) {
     st =

@@ -6,7 +6,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "book_carry.h"
 #include "book_room.h"
@@ -199,17 +198,6 @@ static lh_status fill(carrying *c, const lh_watch *watch)
   return st;
 }
 
-static void remove_all(const char *path)
-{
-  char name[PATH_MAX];
-
-  unlink(path);
-  snprintf(name, sizeof name, "%s-wal", path);
-  unlink(name);
-  snprintf(name, sizeof name, "%s-shm", path);
-  unlink(name);
-}
-
 lh_status lh_book_import(const char *path, const char *folder,
                          const lh_watch *watch, lh_fault *fault)
 {
@@ -227,6 +215,6 @@ lh_status lh_book_import(const char *path, const char *folder,
   st = lh_book_begin(b, fault);
   if (st == LH_OK) st = lh_book_end(b, fill(&c, watch), fault);
   lh_book_close(&b);
-  if (st != LH_OK) remove_all(path);
+  if (st != LH_OK) lh_book_remove(path);
   return st;
 }

@@ -59,16 +59,12 @@ lh_status lh_book_make(lh_book *b, const lh_book_place *place, long number,
       "   ON r.record = ?1 AND r.number = c.base"
       "   AND r.number < c.number WHERE c.document IS NULL)"
       " SELECT document, patch FROM chain ORDER BY number";
-  sqlite3_stmt *q = lh_book_sql(b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(b, sql, place->seq, number);
   json_t *d = NULL;
   bool row;
   lh_status st;
 
   *document = NULL;
-  if (q) {
-    sqlite3_bind_int64(q, 1, place->seq);
-    sqlite3_bind_int64(q, 2, number);
-  }
   while ((st = lh_book_next(b, q, &row, fault)) == LH_OK && row) {
     if (d)
       st = lh_book_replay(&d, lh_book_column(q, 1), NULL, fault);

@@ -224,7 +224,7 @@ static lh_status open_it(lh_book *b, lh_book_way way, lh_fault *fault)
   return st;
 }
 
-static void remove_all(const char *path)
+void lh_book_remove(const char *path)
 {
   char name[PATH_MAX];
 
@@ -259,7 +259,7 @@ lh_status lh_book_open(const char *path, lh_book_way way, lh_book **book,
     return LH_OK;
   }
   lh_book_close(&b);
-  if (fresh) remove_all(path);
+  if (fresh) lh_book_remove(path);
   return st;
 }
 

@@ -46,6 +46,10 @@ lh_status lh_book_fault(lh_book *b, int rc, lh_fault *fault);
 ** NULL when it cannot be made (then the database has the error). */
 sqlite3_stmt *lh_book_sql(lh_book *b, const char *sql);
 
+/* The same, its ?1 and ?2 bound to a record and a number of a revision. */
+sqlite3_stmt *lh_book_sql_of(lh_book *b, const char *sql, int64_t record,
+                             int64_t number);
+
 /* Step a statement that gives nothing back, then reset it. */
 lh_status lh_book_run(lh_book *b, sqlite3_stmt *q, lh_fault *fault);
 
@@ -79,6 +83,12 @@ void lh_book_seal(const lh_book_sealed *s, unsigned char hash[32]);
 void lh_book_sha(const void *bytes, size_t n, unsigned char hash[32]);
 void lh_book_hex(const unsigned char hash[32], char hex[65]);
 bool lh_book_unhex(const char *hex, unsigned char hash[32]);
+
+/* ---- book_open.c -------------------------------------------------------- */
+
+/* Take a file away that should not have become a book, and what SQLite put
+** beside it. */
+void lh_book_remove(const char *path);
 
 /* ---- book_kind.c -------------------------------------------------------- */
 

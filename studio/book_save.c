@@ -155,14 +155,10 @@ static lh_status touched_since(editing *e, json_t *set)
       "SELECT t.thing FROM touched t JOIN revision r"
       " ON r.record = t.record AND r.number = t.number"
       " WHERE t.record = ?1 AND t.number > ?2 AND r.aside = 0";
-  sqlite3_stmt *q = lh_book_sql(e->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(e->b, sql, e->place.seq, e->base);
   lh_status st;
   bool row;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, e->place.seq);
-    sqlite3_bind_int64(q, 2, e->base);
-  }
   while ((st = lh_book_next(e->b, q, &row, e->fault)) == LH_OK && row) {
     if (json_object_set_new(set, lh_book_column(q, 0), json_true()) != 0) {
       sqlite3_reset(q);

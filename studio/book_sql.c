@@ -80,6 +80,18 @@ sqlite3_stmt *lh_book_sql(lh_book *b, const char *sql)
   return b->ready[i].q;
 }
 
+sqlite3_stmt *lh_book_sql_of(lh_book *b, const char *sql, int64_t record,
+                             int64_t number)
+{
+  sqlite3_stmt *q = lh_book_sql(b, sql);
+
+  if (q) {
+    sqlite3_bind_int64(q, 1, record);
+    sqlite3_bind_int64(q, 2, number);
+  }
+  return q;
+}
+
 lh_status lh_book_run(lh_book *b, sqlite3_stmt *q, lh_fault *fault)
 {
   int rc = q ? sqlite3_step(q) : sqlite3_errcode(b->db);

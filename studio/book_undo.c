@@ -112,14 +112,10 @@ static lh_status read_deed(turning *t, long number, deed *d)
       "SELECT r.inverse, r.hidden <> p.hidden FROM revision r"
       " JOIN revision p ON p.record = r.record AND p.number = r.base"
       " WHERE r.record = ?1 AND r.number = ?2";
-  sqlite3_stmt *q = lh_book_sql(t->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(t->b, sql, t->place.seq, number);
   bool row;
   lh_status st;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, t->place.seq);
-    sqlite3_bind_int64(q, 2, number);
-  }
   st = lh_book_next(t->b, q, &row, t->fault);
   if (st == LH_OK && row) {
     const char *text = lh_book_column(q, 0);
@@ -134,14 +130,10 @@ static lh_status put_touched(turning *t, long number, json_t *set)
 {
   static const char sql[] =
       "SELECT thing FROM touched WHERE record = ?1 AND number = ?2";
-  sqlite3_stmt *q = lh_book_sql(t->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(t->b, sql, t->place.seq, number);
   lh_status st;
   bool row;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, t->place.seq);
-    sqlite3_bind_int64(q, 2, number);
-  }
   while ((st = lh_book_next(t->b, q, &row, t->fault)) == LH_OK && row) {
     if (json_object_set_new(set, lh_book_column(q, 0), json_true()) == 0)
       continue;
@@ -158,15 +150,11 @@ static lh_status in_effect(turning *t, long after, json_t *numbers)
   static const char sql[] =
       "SELECT number, coalesce(reverses, 0) FROM revision WHERE record = ?1"
       " AND number > ?2 AND aside = 0 ORDER BY number DESC";
-  sqlite3_stmt *q = lh_book_sql(t->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(t->b, sql, t->place.seq, after);
   json_t *gone = json_object();
   lh_status st = gone ? LH_OK : lh_fault_plain(t->fault, LH_NOMEM, "");
   bool row;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, t->place.seq);
-    sqlite3_bind_int64(q, 2, after);
-  }
   while (st == LH_OK && (st = lh_book_next(t->b, q, &row, t->fault)) == LH_OK &&
          row) {
     const char *number = lh_book_column(q, 0);
@@ -312,14 +300,10 @@ static lh_status is_open_aside(turning *t, long number)
       "SELECT 1 FROM revision a WHERE record = ?1 AND number = ?2"
       " AND aside = 1 AND NOT EXISTS (SELECT 1 FROM revision s"
       "  WHERE s.record = ?1 AND s.settles = a.number)";
-  sqlite3_stmt *q = lh_book_sql(t->b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(t->b, sql, t->place.seq, number);
   bool row;
   lh_status st;
 
-  if (q) {
-    sqlite3_bind_int64(q, 1, t->place.seq);
-    sqlite3_bind_int64(q, 2, number);
-  }
   st = lh_book_next(t->b, q, &row, t->fault);
   if (q) sqlite3_reset(q);
   if (st != LH_OK || row) return st;

@@ -41,16 +41,12 @@ static lh_status depth_after(lh_book *b, const lh_book_place *place, long base,
 {
   static const char sql[] =
       "SELECT depth FROM revision WHERE record = ?1 AND number = ?2";
-  sqlite3_stmt *q = lh_book_sql(b, sql);
+  sqlite3_stmt *q = lh_book_sql_of(b, sql, place->seq, base);
   bool row;
   lh_status st;
 
   *depth = 0;
   if (base == 0) return LH_OK;
-  if (q) {
-    sqlite3_bind_int64(q, 1, place->seq);
-    sqlite3_bind_int64(q, 2, base);
-  }
   st = lh_book_next(b, q, &row, fault);
   if (row) *depth = (sqlite3_column_int(q, 0) + 1) % LH_BOOK_SNAPSHOT;
   if (q) sqlite3_reset(q);

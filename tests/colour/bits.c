@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the room colour computes on a few thousand inputs, boiled down to one
-** number a part.  Built natively and as WebAssembly; same_bits.sh requires
-** that both print the same.  No input is computed by a libm. */
+** number a part.  Built natively and as WebAssembly; tests/same_bits.sh
+** requires that both print the same.  No input is computed by a libm. */
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -11,8 +11,6 @@
 #include "fast_nodes.h"
 #include "recovery.h"
 #include "stack.h"
-
-enum { PARTS = 6 };
 
 uint32_t lh_bits_of_part(int part);
 
@@ -218,8 +216,12 @@ uint32_t lh_bits_of_part(int part)
 #ifndef __wasm__
 int main(void)
 {
-  for (int part = 0; part < PARTS; part++)
-    printf("%u\n", (unsigned)lh_bits_of_part(part));
+  static const char *const parts[] = {
+      "spaces and differences", "layers",   "glazes",
+      "stacks and ranges",      "recovery", "fast kernels"};
+
+  for (int part = 0; part < (int)(sizeof parts / sizeof parts[0]); part++)
+    printf("%u\t%s\n", (unsigned)lh_bits_of_part(part), parts[part]);
   return 0;
 }
 #endif

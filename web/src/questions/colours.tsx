@@ -12,6 +12,7 @@ import { lowers, shadeOf, under, type Coat } from '../stack';
 import { askOnce, useOp, usePiece, useWork } from '../ui/hooks';
 import { Choice, NumberField } from '../ui/field';
 import { Head, Standing, Why } from '../ui/answer';
+import { Tiles } from '../ui/tiles';
 import { Materials, Without, useMissing } from './without';
 
 const DABS = 10;
@@ -364,6 +365,7 @@ export function Colours() {
                 </figcaption>
               </figure>
             ))}
+            <Tiles slip={s} chosen={s === slip} />
           </section>
         ))}
       </div>

@@ -1,7 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The server goes away and comes back: the page says so, loses nothing, even
 // over a reload that the server does not answer, and asks again by itself.
-import { PATIENCE, ask, browse, check, open, same, serve } from './house.mjs';
+import {
+  PATIENCE,
+  ask,
+  browse,
+  check,
+  open,
+  same,
+  serve,
+  reached,
+} from './house.mjs';
 import { settled, shot, suite } from './house.mjs';
 
 const state = (page) => page.textContent('.state');
@@ -55,10 +64,14 @@ await suite(async (after) => {
   const pots = page.getByLabel('pots', { exact: true });
   await pots.fill('9');
   await pots.press('Enter');
-  await says(page, 'The server is away. What you do is kept in this browser.');
-  check(true, 'the page says that the server is away, and where work is kept');
-  await says(page, 'this is its last answer');
-  check(true, 'and that the answer is from before');
+  await reached(
+    says(page, 'The server is away. What you do is kept in this browser.'),
+    'the page says that the server is away, and where work is kept',
+  );
+  await reached(
+    says(page, 'this is its last answer'),
+    'and that the answer is from before',
+  );
   same(await pots.inputValue(), '9', 'what was typed stands');
   await shot(page, 'away');
   await page.waitForTimeout(1000);
@@ -76,18 +89,23 @@ await suite(async (after) => {
   await page.waitForTimeout(3000);
 
   server = await serve(port);
-  await page.waitForFunction(
-    () => document.querySelector('.state')?.textContent === '',
-    undefined,
-    { timeout: PATIENCE },
+  await reached(
+    page.waitForFunction(
+      () => document.querySelector('.state')?.textContent === '',
+      undefined,
+      { timeout: PATIENCE },
+    ),
+    'the server is back: the page notices by itself',
   );
-  check(true, 'the server is back: the page notices by itself');
-  await page.waitForFunction(
-    () => /nine pots/.test(document.querySelector('.head')?.textContent ?? ''),
-    undefined,
-    { timeout: PATIENCE },
+  await reached(
+    page.waitForFunction(
+      () =>
+        /nine pots/.test(document.querySelector('.head')?.textContent ?? ''),
+      undefined,
+      { timeout: PATIENCE },
+    ),
+    'and the answer is the new one, for nine pots',
   );
-  check(true, 'and the answer is the new one, for nine pots');
   await settled(page);
   let pots_there;
   for (let i = 0; i < 100 && pots_there !== 9; i++) {

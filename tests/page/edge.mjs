@@ -13,6 +13,7 @@ import {
   settled,
   shot,
   suite,
+  reached,
 } from './house.mjs';
 
 const key = (server) => new URL(server.address).hash.slice('#key='.length);
@@ -34,14 +35,18 @@ async function revoked(browser, server) {
   await pots.fill('8');
   await pots.press('Enter');
   await page.waitForURL((u) => u.pathname === '/pair');
-  await page.waitForSelector('#form:not([hidden])');
-  check(true, 'who is admitted no longer is led to where it can be');
+  await reached(
+    page.waitForSelector('#form:not([hidden])'),
+    'who is admitted no longer is led to where it can be',
+  );
   await page.fill('#code', 'surely not');
   await page.click('button');
-  await page.waitForFunction(() =>
-    /not right: take/.test(document.getElementById('say').textContent),
+  await reached(
+    page.waitForFunction(() =>
+      /not right: take/.test(document.getElementById('say').textContent),
+    ),
+    'a wrong key: what is wrong, and what to do',
   );
-  check(true, 'a wrong key: what is wrong, and what to do');
   await shot(page, 'edge-pair');
   await page.fill('#code', key(server));
   await page.click('button');
@@ -126,10 +131,14 @@ async function plainHttp(browser) {
     await page.waitForSelector('.band-place canvas[aria-busy=false]');
     await page.locator('.piece-menu summary').click();
     const menu = page.locator('.menu-paper');
-    await menu.getByText('Plain http: others in this network can').waitFor();
-    check(true, 'the page says that it can be read along');
-    await menu.getByText('the page cannot be installed').waitFor();
-    check(true, 'and what is missing');
+    await reached(
+      menu.getByText('Plain http: others in this network can').waitFor(),
+      'the page says that it can be read along',
+    );
+    await reached(
+      menu.getByText('the page cannot be installed').waitFor(),
+      'and what is missing',
+    );
     await shot(page, 'edge-plain');
     await page.keyboard.press('Escape');
     await ask(page, 'colours');

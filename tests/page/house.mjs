@@ -28,6 +28,16 @@ export function check(good, words, ...why) {
   console.log(`${good ? 'ok' : 'not ok'} ${lines} - ${words}`);
   if (!good) for (const w of why) console.log(`# ${w}`.replace(/\n/g, '\n# '));
 }
+/** A wait as a check: it falls by its name when what is waited for never
+ *  comes; what follows hangs on it, so the suite ends there. */
+export async function reached(wait, words) {
+  const why = await wait.then(
+    () => undefined,
+    (e) => e,
+  );
+  check(!why, words);
+  if (why) throw why;
+}
 export function same(got, want, words) {
   const g = JSON.stringify(got);
   const w = JSON.stringify(want);
@@ -113,7 +123,10 @@ export async function serve(port, { book = true, more = [] } = {}) {
       if (found) ok(found[0]);
     });
     child.on('exit', (code) => no(new Error(`serve ended, ${code}: ${said}`)));
-    setTimeout(() => no(new Error(`serve says only: ${said}`)), PATIENCE).unref();
+    setTimeout(
+      () => no(new Error(`serve says only: ${said}`)),
+      PATIENCE,
+    ).unref();
   });
   child.stdout.on('data', () => {});
   return {

@@ -22,6 +22,7 @@ import {
   settled,
   shot,
   suite,
+  reached,
 } from './house.mjs';
 import { BAND, rest } from './pen.mjs';
 
@@ -30,7 +31,9 @@ const hash = (text) => createHash('sha256').update(text).digest('hex');
 const canonical = (v) =>
   JSON.stringify(v, (_, x) =>
     x && typeof x === 'object' && !Array.isArray(x)
-      ? Object.fromEntries(Object.entries(x).sort(([a], [b]) => (a < b ? -1 : 1)))
+      ? Object.fromEntries(
+          Object.entries(x).sort(([a], [b]) => (a < b ? -1 : 1)),
+        )
       : x,
   );
 const coverage = (doc) =>
@@ -43,7 +46,7 @@ const api = (page, path) =>
   page.evaluate(async (p) => (await fetch(`/api/book/${p}`)).json(), path);
 async function until(what, good) {
   let got;
-  for (const end = Date.now() + PATIENCE; Date.now() < end; ) {
+  for (const end = Date.now() + PATIENCE; Date.now() < end;) {
     got = await what();
     if (good(got)) return got;
     await new Promise((ok) => setTimeout(ok, 100));
@@ -100,7 +103,12 @@ function alike(before, after) {
   const [was, is] = [coverage(before), coverage(after)];
   for (const s of was.slips) {
     const now = is.slips.find((x) => x.slip === s.slip);
-    near(now.dry_g / s.dry_g, 1, 0.01, `as much ${s.slip} lies there as before`);
+    near(
+      now.dry_g / s.dry_g,
+      1,
+      0.01,
+      `as much ${s.slip} lies there as before`,
+    );
   }
 }
 
@@ -118,11 +126,13 @@ async function apart(page, before) {
   check(!painted(after, 'ribs'), 'drawings about two anchors become one');
   alike(before, after);
   await page.getByRole('button', { name: 'undo', exact: true }).click();
-  await until(
-    () => api(page, 'piece/tide-line'),
-    (d) => painted(d, 'ribs'),
+  await reached(
+    until(
+      () => api(page, 'piece/tide-line'),
+      (d) => painted(d, 'ribs'),
+    ),
+    'undo parts them again',
   );
-  check(true, 'undo parts them again');
 }
 
 /** The fish with its eye and its gills: one motif. */
@@ -200,19 +210,27 @@ async function again(page, before) {
     'of the one motif that the piece has',
   );
   await page.getByRole('button', { name: 'undo', exact: true }).click();
-  await until(
-    () => api(page, 'piece/tide-line'),
-    (d) => d.painting.length === n,
+  await reached(
+    until(
+      () => api(page, 'piece/tide-line'),
+      (d) => d.painting.length === n,
+    ),
+    'and undo takes it away',
   );
-  check(true, 'and undo takes it away');
 }
 
 /** In another piece, whose slips are others, by touch. */
 async function elsewhere(page) {
   await page.click('.piece-menu summary');
-  await page.setInputFiles('.file input', join(root, 'docs/example-piece.json'));
+  await page.setInputFiles(
+    '.file input',
+    join(root, 'docs/example-piece.json'),
+  );
   await page.waitForFunction(
-    () => !/Tide line/.test(document.querySelector('.piece-menu summary').textContent),
+    () =>
+      !/Tide line/.test(
+        document.querySelector('.piece-menu summary').textContent,
+      ),
   );
   await settled(page);
   await motif(page, 'Fish, whole').click();
@@ -262,10 +280,12 @@ async function noBook(browser) {
       .click();
     await motif(page, 'Eyed').click();
     await page.getByRole('button', { name: 'lay it there' }).click();
-    await page
-      .locator('.order [aria-pressed=true]:has-text("Eyed")')
-      .waitFor({ timeout: PATIENCE });
-    check(true, 'without a book a motif of the piece is laid again');
+    await reached(
+      page
+        .locator('.order [aria-pressed=true]:has-text("Eyed")')
+        .waitFor({ timeout: PATIENCE }),
+      'without a book a motif of the piece is laid again',
+    );
     same(
       complaints.filter((c) => !/404/.test(c)),
       [],

@@ -14,6 +14,7 @@ import {
   serve,
   shot,
   suite,
+  reached,
 } from './house.mjs';
 
 const field = (page, label) => page.getByLabel(label, { exact: true });
@@ -24,7 +25,7 @@ async function type(page, label, text) {
 /** Something comes to be so. */
 async function comes(what, want, words) {
   let got;
-  for (const end = Date.now() + PATIENCE; Date.now() < end; ) {
+  for (const end = Date.now() + PATIENCE; Date.now() < end;) {
     got = await what();
     if (JSON.stringify(got) === JSON.stringify(want)) break;
     await new Promise((ok) => setTimeout(ok, 50));
@@ -87,7 +88,11 @@ async function edits(page, context) {
   await ask(page, 'mix');
   await type(page, 'pots', '12');
   await comes(pots(page), 12, 'the next edit goes on');
-  await comes(acts(page, from), ['edit', 'edit'], 'and nothing was saved twice');
+  await comes(
+    acts(page, from),
+    ['edit', 'edit'],
+    'and nothing was saved twice',
+  );
   same(await painted(), before + 1, 'there is one copy');
   check(lost >= 1, 'it was lost indeed');
   await page.unroute('**/api/book/piece/tide-line?*');
@@ -108,8 +113,10 @@ async function others(one, two) {
   await type(two, 'pots', '13');
   await comes(shown(one, 'pots'), '13', 'two changes the same');
   await button(one, 'undo').click();
-  await one.getByText('it cannot be taken back').waitFor();
-  check(true, 'what another changed since is not taken back, and that is said');
+  await reached(
+    one.getByText('it cannot be taken back').waitFor(),
+    'what another changed since is not taken back, and that is said',
+  );
   same(await shown(one, 'pots')(), '13', 'and stays');
 }
 
@@ -142,19 +149,23 @@ async function past(page) {
     before,
     'the past lists every revision',
   );
-  await page
-    .locator('.past button', { hasText: /pots, 9 to 10/ })
-    .first()
-    .waitFor();
-  check(true, 'each says in words what it did');
+  await reached(
+    page
+      .locator('.past button', { hasText: /pots, 9 to 10/ })
+      .first()
+      .waitFor(),
+    'each says in words what it did',
+  );
   await page.locator('.past button', { hasText: /^1begun/ }).click();
   await page.getByText(/You look at how it was .*, number 1\./).waitFor();
   await shot(page, 'past-looking');
   await ask(page, 'mix');
   same(await shown(page, 'pots')(), '6', 'it is shown as it was');
   await type(page, 'pots', '3');
-  await page.getByText('bring it back first').waitFor();
-  check(true, 'and is not changed, which is said');
+  await reached(
+    page.getByText('bring it back first').waitFor(),
+    'and is not changed, which is said',
+  );
   same(await pots(page)(), 13, 'the book stands');
   await button(page, 'as it is now').click();
   await comes(shown(page, 'pots'), '13', 'as it is now');
@@ -182,7 +193,8 @@ async function devices(one, two) {
     'all devices are listed',
   );
   check(
-    (await one.page.locator('.device', { hasText: ', this one' }).count()) === 1,
+    (await one.page.locator('.device', { hasText: ', this one' }).count()) ===
+      1,
     'one of them is this one',
   );
   await shot(one.page, 'devices');
@@ -192,7 +204,11 @@ async function devices(one, two) {
   const line = one.page.locator('.device').nth(at);
   await line.getByRole('button').click();
   await line.getByRole('button', { name: /^no, keep/ }).click();
-  same((await get(one.page, 'devices')).devices.length, all.length, 'one is asked');
+  same(
+    (await get(one.page, 'devices')).devices.length,
+    all.length,
+    'one is asked',
+  );
   await line.getByRole('button').click();
   await line.getByRole('button', { name: /^yes/ }).click();
   await comes(

@@ -13,6 +13,7 @@ import {
   serve,
   shot,
   suite,
+  reached,
 } from './house.mjs';
 
 const field = (page, label) => page.getByLabel(label, { exact: true });
@@ -105,7 +106,10 @@ await suite(async (after) => {
   await two.page.locator('.order button:has-text("Ribs")').first().click();
   await type(two.page, 'as large', '1,1');
   await two.page.getByText('What you do is kept').waitFor();
-  await two.page.locator('.order button:has-text("Eye of the fry")').first().click();
+  await two.page
+    .locator('.order button:has-text("Eye of the fry")')
+    .first()
+    .click();
   await type(two.page, 'as large', '1,2');
   await one.page.locator('.order button:has-text("Seeds")').first().click();
   await one.page.getByRole('button', { name: 'take away' }).first().click();
@@ -138,8 +142,10 @@ await suite(async (after) => {
   await type(one.page, 'pots', '15');
   await arrives(one.page, 15, 'at home 15 pots');
   await two.context.setOffline(false);
-  await two.page.locator('.clash').waitFor({ timeout: 30000 });
-  check(true, 'the second of two edits met: both versions are shown');
+  await reached(
+    two.page.locator('.clash').waitFor({ timeout: 30000 }),
+    'the second of two edits met: both versions are shown',
+  );
   await two.page.getByRole('button', { name: 'take mine' }).click();
   await comes(one.page, 'pots', '16', 'and mine is taken');
   await comes(one.page, 'litre weight', '1495', 'with the first of the two');
@@ -149,8 +155,10 @@ await suite(async (after) => {
   const tab = await one.context.newPage();
   await tab.goto(server.origin);
   await tab.waitForSelector('main');
-  await tab.getByText('Another tab has this piece open').waitFor();
-  check(true, 'a second tab says that it is one');
+  await reached(
+    tab.getByText('Another tab has this piece open').waitFor(),
+    'a second tab says that it is one',
+  );
   await ask(tab, 'mix');
   await type(tab, 'pots', '5');
   await comes(one.page, 'pots', '5', 'and what it does comes by the book');

@@ -530,12 +530,15 @@ export class Engine {
   window(
     zone: string,
     slip: string,
+    within: [number, number] | null,
   ): { says: Uint8Array; mm2: [number, number, number] } | null {
     const z = this.zones.get(zone),
       k = this.slipIds().indexOf(slip);
     const w = this.piece?.slips[k]?.window;
-    if (!z || k < 0 || !w) return null;
-    return z.window(k, number(w.least_g_m2), number(w.most_g_m2));
+    const [least, most] =
+      within ?? (w ? [number(w.least_g_m2), number(w.most_g_m2)] : [NaN, NaN]);
+    if (!z || k < 0 || Number.isNaN(least) || Number.isNaN(most)) return null;
+    return z.window(k, least, most);
   }
 }
 

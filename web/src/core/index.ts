@@ -162,12 +162,17 @@ class Core {
     return () => void this.onNumberss.delete(fn);
   }
 
-  /** Where a slip is too thin or too thick. */
-  window(zone: string, slip: string): Promise<WindowMap | null> {
+  /** Where a slip is too thin or too thick, for its own window or for the
+   *  least and most told. [g/m2] */
+  window(
+    zone: string,
+    slip: string,
+    within: [number, number] | null = null,
+  ): Promise<WindowMap | null> {
     const id = ++this.asked;
     return new Promise((go) => {
       this.windows.set(id, go);
-      this.send({ kind: 'window', zone, slip, id });
+      this.send({ kind: 'window', zone, slip, within, id });
     });
   }
 

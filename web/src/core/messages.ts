@@ -13,7 +13,14 @@ export type ToWorker =
   /** A change that is not made yet: a stroke under way; null: no more. */
   | { kind: 'preview'; patch: Op[] | null; n: number }
   | { kind: 'looks'; looks: Look[]; n: number }
-  | { kind: 'window'; zone: string; slip: string; id: number };
+  | {
+      kind: 'window';
+      zone: string;
+      slip: string;
+      /** Least and most; null: the slip's own. [g/m2] */
+      within: [number, number] | null;
+      id: number;
+    };
 
 /** A rectangle of colours, four bytes a pixel, the lowest row first. */
 export interface Patch extends Rect {

@@ -102,7 +102,7 @@ self.onmessage = (e: MessageEvent<ToWorker>) => {
       work(data.n, begin);
       break;
     case 'window': {
-      const w = engine?.window(data.zone, data.slip);
+      const w = engine?.window(data.zone, data.slip, data.within);
       const size = engine?.zone(data.zone)?.size;
       tell({
         kind: 'window',

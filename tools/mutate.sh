@@ -98,7 +98,10 @@ for p in "$here"/tests/mutations/*.patch; do
     elif [ $rc -eq 2 ]; then result='MISSED: it does not build'
     elif lines | grep '^not ok' | grep -qF -- "$falls"; then
       result="caught: $falls"
-    else result="MISSED: other lines fell, not \"$falls\""; fi
+    else
+      result="MISSED: not \"$falls\", but $(lines | grep '^not ok' |
+        head -n 1)"
+    fi
     patch -p1 -s -f -R <"$p" >patch.log 2>&1
   fi
   case $result in caught*) caught=$((caught + 1)) ;; *)

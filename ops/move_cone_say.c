@@ -145,18 +145,6 @@ static void caution_stains(const lh_moving *m, const lh_recipe_found *f,
   }
 }
 
-static const char *words(lh_reply *r, const lh_recipe_found *f)
-{
-  char text[700] = "";
-
-  for (size_t i = 0; i < f->count; i++) {
-    size_t used = strlen(text);
-    snprintf(text + used, sizeof text - used, "%s%s %.1f", used ? ", " : "",
-             f->found[i].name, f->lines[i].amount);
-  }
-  return lh_heap_text(r->arena, text);
-}
-
 static lh_status put_choice(const lh_moving *m, size_t k, json_t *list,
                             lh_reply *r)
 {
@@ -192,7 +180,7 @@ static lh_status put_choice(const lh_moving *m, size_t k, json_t *list,
   caution_stains(m, f, after, item, r, say);
   if (k == 1) lh_reply_title(r, "The next nearest");
   if (!say) {
-    const char *text = words(r, f);
+    const char *text = lh_recipe_words(f, r->arena);
     if (text) lh_reply_text(r, "%zu. %.3g away: %s", k + 1, c->distance, text);
   }
   return LH_OK;

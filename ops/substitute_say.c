@@ -245,18 +245,6 @@ static void put_made(const lh_sub *s, lh_reply *r, json_t *to, const char *key,
   }
 }
 
-static const char *list_words(lh_reply *r, const lh_recipe_found *f)
-{
-  char text[700] = "";
-
-  for (size_t i = 0; i < f->count; i++) {
-    size_t used = strlen(text);
-    snprintf(text + used, sizeof text - used, "%s%s %.1f", used ? ", " : "",
-             f->found[i].name, f->lines[i].amount);
-  }
-  return lh_heap_text(r->arena, text);
-}
-
 static void say_best(const lh_sub *s, const lh_recipe_found *f, double distance,
                      lh_reply *r)
 {
@@ -361,10 +349,11 @@ static void say_others(const lh_sub *s, lh_reply *r)
       return;
     }
     if (s->choice[k].distance < LH_SUB_SAME)
-      lh_reply_text(r, "%zu. the same%s: %s", k + 1, often, list_words(r, &f));
+      lh_reply_text(r, "%zu. the same%s: %s", k + 1, often,
+                    lh_recipe_words(&f, r->arena));
     else
       lh_reply_text(r, "%zu. %.4g away%s: %s", k + 1, s->choice[k].distance,
-                    often, list_words(r, &f));
+                    often, lh_recipe_words(&f, r->arena));
   }
 }
 

@@ -2,6 +2,7 @@
 #include "recipe_doc.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "chem/formula.h"
@@ -377,4 +378,16 @@ lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
                                        part ? p[k].parts : x[k].percent, !part};
   }
   return st;
+}
+
+const char *lh_recipe_words(const lh_recipe_found *f, lh_arena *a)
+{
+  char text[700] = "";
+
+  for (size_t i = 0; i < f->count; i++) {
+    size_t used = strlen(text);
+    snprintf(text + used, sizeof text - used, "%s%s %.1f", used ? ", " : "",
+             f->found[i].name, f->lines[i].amount);
+  }
+  return lh_heap_text(a, text);
 }

@@ -80,4 +80,8 @@ lh_status lh_recipe_find(const lh_recipe_doc *doc, const lh_list *materials,
                          const lh_at *at, const lh_at *at_materials,
                          lh_arena *a, lh_recipe_found *found, lh_fault *fault);
 
+/* "Kaolin 40.0, Silica 12.5": the lines as a person would say them; NULL when
+** the arena is full. */
+const char *lh_recipe_words(const lh_recipe_found *f, lh_arena *a);
+
 #endif

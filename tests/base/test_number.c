@@ -61,71 +61,72 @@ static void taken(void)
   CHECK(v == 0 && !signbit(v), "minus zero is zero");
 }
 
+static const struct {
+  const char *s;
+  lh_status st;
+  lh_number_why why;
+  size_t at;
+} wrong[] = {
+    {"", LH_INPUT, LH_NUMBER_EMPTY, 0},
+    {"   ", LH_INPUT, LH_NUMBER_EMPTY, 3},
+    {"1.234,5", LH_INPUT, LH_NUMBER_MIXED, 5},
+    {"1,234.5", LH_INPUT, LH_NUMBER_MIXED, 5},
+    {"1,234,567", LH_INPUT, LH_NUMBER_GROUPED, 5},
+    {"1.234.567", LH_INPUT, LH_NUMBER_GROUPED, 5},
+    {"1 234", LH_INPUT, LH_NUMBER_GROUPED, 1},
+    {"1'234", LH_INPUT, LH_NUMBER_GROUPED, 1},
+    {"1_234", LH_INPUT, LH_NUMBER_GROUPED, 1},
+    {"1\xc2\xa0"
+     "234",
+     LH_INPUT, LH_NUMBER_GROUPED, 1},
+    {"1\xe2\x80\xaf"
+     "234",
+     LH_INPUT, LH_NUMBER_GROUPED, 1},
+    {"1,,2", LH_INPUT, LH_NUMBER_GROUPED, 2},
+    {"1.,2", LH_INPUT, LH_NUMBER_MIXED, 2},
+    {"12 g", LH_INPUT, LH_NUMBER_SUFFIX, 2},
+    {"12g", LH_INPUT, LH_NUMBER_SUFFIX, 2},
+    {" 12mm", LH_INPUT, LH_NUMBER_SUFFIX, 3},
+    {"50%", LH_INPUT, LH_NUMBER_SUFFIX, 2},
+    {"1-2", LH_INPUT, LH_NUMBER_SUFFIX, 1},
+    {"1e5.5", LH_INPUT, LH_NUMBER_SUFFIX, 3},
+    {"12em", LH_INPUT, LH_NUMBER_SUFFIX, 3},
+    {"5.", LH_INPUT, LH_NUMBER_CUT, 2},
+    {"5,", LH_INPUT, LH_NUMBER_CUT, 2},
+    {"1e", LH_INPUT, LH_NUMBER_CUT, 2},
+    {"1e-", LH_INPUT, LH_NUMBER_CUT, 3},
+    {"-", LH_INPUT, LH_NUMBER_CUT, 1},
+    {".", LH_INPUT, LH_NUMBER_CUT, 1},
+    {".e5", LH_INPUT, LH_NUMBER_SYMBOL, 1},
+    {"--1", LH_INPUT, LH_NUMBER_SYMBOL, 1},
+    {"+-1", LH_INPUT, LH_NUMBER_SYMBOL, 1},
+    {"abc", LH_INPUT, LH_NUMBER_SYMBOL, 0},
+    {"e5", LH_INPUT, LH_NUMBER_SYMBOL, 0},
+    {"NaN", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
+    {"nan(1)", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
+    {"-inf", LH_INPUT, LH_NUMBER_NOT_FINITE, 1},
+    {"INFINITY", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
+    {"0x10", LH_INPUT, LH_NUMBER_HEX, 0},
+    {"-0X1p3", LH_INPUT, LH_NUMBER_HEX, 1},
+    {"1e309", LH_RANGE, LH_NUMBER_HUGE, 0},
+    {" -1e999999999999", LH_RANGE, LH_NUMBER_HUGE, 1},
+    {"1.7976931348623159e308", LH_RANGE, LH_NUMBER_HUGE, 0},
+    {"1e-400", LH_RANGE, LH_NUMBER_TINY, 0},
+    {"2.4703282292062327e-324", LH_RANGE, LH_NUMBER_TINY, 0},
+};
+
 static void refused(void)
 {
-  static const struct {
-    const char *s;
-    lh_status st;
-    lh_number_why why;
-    size_t at;
-  } t[] = {
-      {"", LH_INPUT, LH_NUMBER_EMPTY, 0},
-      {"   ", LH_INPUT, LH_NUMBER_EMPTY, 3},
-      {"1.234,5", LH_INPUT, LH_NUMBER_MIXED, 5},
-      {"1,234.5", LH_INPUT, LH_NUMBER_MIXED, 5},
-      {"1,234,567", LH_INPUT, LH_NUMBER_GROUPED, 5},
-      {"1.234.567", LH_INPUT, LH_NUMBER_GROUPED, 5},
-      {"1 234", LH_INPUT, LH_NUMBER_GROUPED, 1},
-      {"1'234", LH_INPUT, LH_NUMBER_GROUPED, 1},
-      {"1_234", LH_INPUT, LH_NUMBER_GROUPED, 1},
-      {"1\xc2\xa0"
-       "234",
-       LH_INPUT, LH_NUMBER_GROUPED, 1},
-      {"1\xe2\x80\xaf"
-       "234",
-       LH_INPUT, LH_NUMBER_GROUPED, 1},
-      {"1,,2", LH_INPUT, LH_NUMBER_GROUPED, 2},
-      {"1.,2", LH_INPUT, LH_NUMBER_MIXED, 2},
-      {"12 g", LH_INPUT, LH_NUMBER_SUFFIX, 2},
-      {"12g", LH_INPUT, LH_NUMBER_SUFFIX, 2},
-      {" 12mm", LH_INPUT, LH_NUMBER_SUFFIX, 3},
-      {"50%", LH_INPUT, LH_NUMBER_SUFFIX, 2},
-      {"1-2", LH_INPUT, LH_NUMBER_SUFFIX, 1},
-      {"1e5.5", LH_INPUT, LH_NUMBER_SUFFIX, 3},
-      {"12em", LH_INPUT, LH_NUMBER_SUFFIX, 3},
-      {"5.", LH_INPUT, LH_NUMBER_CUT, 2},
-      {"5,", LH_INPUT, LH_NUMBER_CUT, 2},
-      {"1e", LH_INPUT, LH_NUMBER_CUT, 2},
-      {"1e-", LH_INPUT, LH_NUMBER_CUT, 3},
-      {"-", LH_INPUT, LH_NUMBER_CUT, 1},
-      {".", LH_INPUT, LH_NUMBER_CUT, 1},
-      {".e5", LH_INPUT, LH_NUMBER_SYMBOL, 1},
-      {"--1", LH_INPUT, LH_NUMBER_SYMBOL, 1},
-      {"+-1", LH_INPUT, LH_NUMBER_SYMBOL, 1},
-      {"abc", LH_INPUT, LH_NUMBER_SYMBOL, 0},
-      {"e5", LH_INPUT, LH_NUMBER_SYMBOL, 0},
-      {"NaN", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
-      {"nan(1)", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
-      {"-inf", LH_INPUT, LH_NUMBER_NOT_FINITE, 1},
-      {"INFINITY", LH_INPUT, LH_NUMBER_NOT_FINITE, 0},
-      {"0x10", LH_INPUT, LH_NUMBER_HEX, 0},
-      {"-0X1p3", LH_INPUT, LH_NUMBER_HEX, 1},
-      {"1e309", LH_RANGE, LH_NUMBER_HUGE, 0},
-      {" -1e999999999999", LH_RANGE, LH_NUMBER_HUGE, 1},
-      {"1.7976931348623159e308", LH_RANGE, LH_NUMBER_HUGE, 0},
-      {"1e-400", LH_RANGE, LH_NUMBER_TINY, 0},
-      {"2.4703282292062327e-324", LH_RANGE, LH_NUMBER_TINY, 0},
-  };
-
-  for (size_t i = 0; i < sizeof t / sizeof t[0]; i++) {
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
     double v = -7;
     lh_number_why why = LH_NUMBER_FINE;
     size_t at = 99;
-    lh_status st = read(t[i].s, &v, &why, &at);
-    CHECK(st == t[i].st && why == t[i].why && at == t[i].at && v == -7,
-          "\"%s\" is refused at %zu: %s", t[i].s, t[i].at,
-          lh_number_what(t[i].why));
-    if (st != t[i].st || why != t[i].why || at != t[i].at)
+    lh_status st = read(wrong[i].s, &v, &why, &at);
+    CHECK(st == wrong[i].st && why == wrong[i].why && at == wrong[i].at &&
+              v == -7,
+          "\"%s\" is refused at %zu: %s", wrong[i].s, wrong[i].at,
+          lh_number_what(wrong[i].why));
+    if (st != wrong[i].st || why != wrong[i].why || at != wrong[i].at)
       printf("# got status %d, %s, at %zu\n", (int)st, lh_number_what(why), at);
   }
 }

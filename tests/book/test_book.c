@@ -91,6 +91,10 @@ static void refusals(desk *d)
   }
   (void)lh_book_last(d->b, &after, NULL);
   CHECK(before == after, "and nothing of it is kept");
+}
+
+static void refused_edits(desk *d)
+{
   CHECK(edit(d, "nobody", 1, "[]", "wheel") == LH_NOTFOUND,
         "an edit of what is not there");
   CHECK(edit(d, "blue", 9, "[{\"op\":\"remove\",\"path\":\"/name\"}]",
@@ -637,6 +641,7 @@ int main(void)
   if (!d.b) return CHECK_DONE();
   kinds(&d);
   refusals(&d);
+  refused_edits(&d);
   revisions(&d);
   numbers(&d);
   whole(&d);

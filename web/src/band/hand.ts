@@ -10,7 +10,8 @@ import { lay, layOps, layingNow, strangers } from '../motifs';
 import { store, type Op } from '../store';
 import { bare } from '../words';
 import * as edit from './edit';
-import { Geometry, type Hit } from './geometry';
+import { Geometry } from './geometry';
+import { along, clamp, shift, spin, type Grip, type Hold } from './grip';
 import {
   anchorAt,
   frame,
@@ -34,19 +35,6 @@ export interface Setting {
   count: number; // 1: once
   oneOnly: boolean;
   together: boolean;
-}
-
-interface Grip {
-  kind: 'move' | 'turn' | 'pan';
-  hit: Hit | null;
-  entry: Painted;
-  piece: Piece;
-  from: [number, number]; // css px
-  chart: [number, number];
-  pivot: [number, number];
-  moved: boolean;
-  ops: Op[];
-  label: string;
 }
 
 const NEAR_PX = 9;
@@ -453,8 +441,10 @@ export class Hand {
       g.from = px;
       return;
     }
+    const h = this.holding();
+    if (!h) return;
     if (g.kind === 'move') {
-      this.shift(g, dx / this.view.scale, -dy / this.view.scale);
+      shift(h, g, dx / this.view.scale, -dy / this.view.scale);
     } else {
       const a0 = Math.atan2(g.pivot[1] - g.from[1], g.from[0] - g.pivot[0]);
       const a1 = Math.atan2(g.pivot[1] - px[1], px[0] - g.pivot[0]);
@@ -463,7 +453,7 @@ export class Hand {
       let turn = ((a1 - a0) * 180) / Math.PI;
       if (turn > 180) turn -= 360;
       if (turn < -180) turn += 360;
-      this.spin(g, turn, Math.min(20, Math.max(0.05, r1 / Math.max(r0, 1))));
+      spin(h, g, turn, Math.min(20, Math.max(0.05, r1 / Math.max(r0, 1))));
     }
     this.showOps(g.ops);
   }
@@ -484,113 +474,18 @@ export class Hand {
     if (g.ops.length) core.settle(() => store.apply(g.ops, g.label));
   }
 
-  /** How an instance stands to its motif: flips, and turn in a disc. */
-  private image(e: Painted): [number, number, number] {
-    if (!e.repeat || !core.shapes) return [1, 1, 0];
-    const p = core.shapes.placings(e);
-    for (let i = 0; i < p.length; i += 8) {
-      if (p[i] !== this.instance) continue;
-      return [p[i + 2] ? -1 : 1, p[i + 3] ? -1 : 1, p[i + 1] as number];
-    }
-    return [1, 1, 0];
-  }
-
-  /** An entry, and what goes with it: the eye with its fish. */
-  private together(e: Painted): Painted[] {
-    return this.setting.together ? [e, ...edit.beside(store.piece, e)] : [e];
-  }
-
-  /** Move by a way on the chart. */
-  private shift(g: Grip, dx: number, dy: number): void {
-    const c = this.chart,
-      s = core.shapes,
-      e = g.entry;
-    if (!c || !s) return;
-    const name = edit.nameOf(g.piece, e);
-    const t = number(e.turns, 0),
-      u = number(e.up_mm, 0);
-    if (e.mark?.kind === 'banding line') {
-      const p = s.place(c, t, u + number(e.mark.y_mm, 0));
-      const b = p && s.back(c, p[0], clamp(p[1] + dy, 0, c.height));
-      if (b) {
-        g.ops = edit.place(g.piece, e, { up: b[1] - number(e.mark.y_mm, 0) });
-        g.label = 'move the banding line';
-      }
-      return;
-    }
-    const [fx, fy, turned] = this.image(e);
-    if (this.setting.oneOnly && e.repeat) {
-      const x = edit.oddOf(e, this.instance);
-      const p = s.place(c, t, u);
-      if (!p) return;
-      // Where the pivot of this instance stands now, and is to stand.
-      const y0 = fy < 0 ? c.height - p[1] : p[1];
-      const b0 = s.back(c, p[0], c.kind === 'band' ? y0 : p[1]);
-      if (!b0) return;
-      const up0 = b0[1] + number(x.move_up_mm, 0);
-      const q = s.place(c, 0, clamp(up0, 0, c.length));
-      const b1 =
-        c.kind === 'band' && q
-          ? s.back(c, q[0], clamp(q[1] + dy, 0, c.height))
-          : null;
-      const up = b1 ? b1[1] - b0[1] : number(x.move_up_mm, 0) + dy;
-      const around = (c.hand * dx) / c.width;
-      const higher = up - number(x.move_up_mm, 0);
-      g.ops = this.together(e).flatMap((q) => {
-        const y = edit.oddOf(q, this.instance);
-        return edit.differ(g.piece, q, this.instance, {
-          move_turns: number(y.move_turns, 0) + around,
-          move_up_mm: number(y.move_up_mm, 0) + higher,
-        });
-      });
-      g.label = `move one of ${name}`;
-      return;
-    }
-    const p = s.place(c, t, u);
-    if (!p) return;
-    let mx = fx * dx,
-      my = fy * dy;
-    if (c.kind === 'disc') {
-      const a = -2 * Math.PI * c.hand * turned;
-      [mx, my] = [
-        Math.cos(a) * dx - Math.sin(a) * dy,
-        Math.sin(a) * dx + Math.cos(a) * dy,
-      ];
-      my *= fx;
-    }
-    const y = c.kind === 'band' ? clamp(p[1] + my, 0, c.height) : p[1] + my;
-    const b = s.back(c, p[0] + mx, y);
-    if (!b) return;
-    // The same time round as before, so that nothing jumps.
-    const turns = b[0] + Math.round(t - b[0]);
-    g.ops = this.together(e).flatMap((q) =>
-      edit.place(g.piece, q, { turns, up: b[1] }),
-    );
-    g.label = `move ${name}`;
-  }
-
-  private spin(g: Grip, turn: number, scale: number): void {
-    const e = g.entry,
-      name = edit.nameOf(g.piece, e);
-    const [fx, fy] = this.image(e);
-    if (this.setting.oneOnly && e.repeat) {
-      g.ops = this.together(e).flatMap((q) => {
-        const y = edit.oddOf(q, this.instance);
-        return edit.differ(g.piece, q, this.instance, {
-          turn_deg: number(y.turn_deg, 0) + turn,
-          scale: number(y.scale, 1) * scale,
-        });
-      });
-      g.label = `turn one of ${name}`;
-      return;
-    }
-    g.ops = this.together(e).flatMap((q) =>
-      edit.place(g.piece, q, {
-        turn: number(q.turn_deg, 0) + fx * fy * turn,
-        scale: number(q.scale, 1) * scale,
-      }),
-    );
-    g.label = `turn ${name}`;
+  /** Where what is moved is held; null: nowhere. */
+  private holding(): Hold | null {
+    const { oneOnly, together } = this.setting;
+    return this.chart && core.shapes
+      ? {
+          chart: this.chart,
+          shapes: core.shapes,
+          instance: this.instance,
+          oneOnly,
+          together,
+        }
+      : null;
   }
 
   /* ---- by keyboard --------------------------------------------------------- */
@@ -621,7 +516,8 @@ export class Hand {
     const e = this.chosen(),
       c = this.chart;
     const by = k.shiftKey ? 5 : 1; // [mm]
-    if (!c) return false;
+    const h = this.holding();
+    if (!c || !h) return false;
     const ways: Record<string, [number, number]> = {
       ArrowLeft: [-by, 0],
       ArrowRight: [by, 0],
@@ -654,11 +550,11 @@ export class Hand {
       const larger =
         core.shapes?.place(c, 0, clamp(number(e.up_mm, 0), 0, c.length))?.[2] ??
         1;
-      this.shift(g, way[0] / larger, way[1] / larger);
+      shift(h, g, way[0] / larger, way[1] / larger);
     } else if (k.key === '[' || k.key === ']')
-      this.spin(g, k.key === '[' ? by : -by, 1);
-    else if (k.key === '+' || k.key === '=') this.spin(g, 0, 1.02);
-    else if (k.key === '-') this.spin(g, 0, 1 / 1.02);
+      spin(h, g, k.key === '[' ? by : -by, 1);
+    else if (k.key === '+' || k.key === '=') spin(h, g, 0, 1.02);
+    else if (k.key === '-') spin(h, g, 0, 1 / 1.02);
     else return false;
     if (g.ops.length) store.apply(g.ops, g.label);
     return true;
@@ -686,7 +582,7 @@ export class Hand {
     const e = this.chosen();
     if (!e?.repeat) return;
     store.apply(
-      this.together(e).flatMap((q) =>
+      along(store.piece, e, this.setting.together).flatMap((q) =>
         edit.differ(store.piece, q, this.instance, { left_out: true }),
       ),
       `leave one of ${edit.nameOf(store.piece, e)} out`,
@@ -695,8 +591,6 @@ export class Hand {
 }
 
 const movable = edit.movable;
-const clamp = (x: number, a: number, b: number): number =>
-  Math.min(b, Math.max(a, x));
 
 // Directions at an anchor are also wanted by whoever draws by numbers.
 export { frame };

@@ -195,5 +195,6 @@ export interface Piece {
   bisque_firing?: Firing;
   glaze_firing?: Firing;
   mixing?: Mixing;
+  limits?: { coat_doubt_percent?: Num; seen_de00?: Num };
   ask?: unknown;
 }

@@ -108,16 +108,16 @@ function together<T>(
 }
 
 /** An operation asked once and remembered.  A piece of the book is named, and
- *  its revision stays what it is as long as the same server runs. */
+ *  its revision stays what it is as long as the same server runs; `ask` holds
+ *  the operation's own fields beside a piece. */
 export async function askOnce<T>(
   op: string,
   doc: unknown,
   signal?: AbortSignal,
+  ask?: Record<string, unknown>,
 ): Promise<T> {
   const piece = isPiece(doc);
-  const body = piece
-    ? await bodyOf(doc, undefined, signal)
-    : JSON.stringify(doc);
+  const body = piece ? await bodyOf(doc, ask, signal) : JSON.stringify(doc);
   if (piece && !serverRun()) await aboutServer().catch(() => undefined);
   const key = `${op}\n${piece ? serverRun() : ''}\n${body}`;
   if (answers.has(key)) return answers.get(key) as T;

@@ -28,6 +28,7 @@
 #include "book_words.h"
 #include "demo.h"
 #include "file.h"
+#include "handed.h"
 #include "heap.h"
 #include "help.h"
 #include "nearest.h"
@@ -99,28 +100,36 @@ static lh_status schema(const lh_operation *op, lh_fault *fault)
   return LH_OK;
 }
 
-/* A value @FILE is the file's text, as a JSON text. */
-static lh_status text_of_file(const char *path, lh_arena *a, char **value,
-                              lh_fault *fault)
+/* A value @FILE is the file's text, as a JSON text; what is no text is handed
+** to the call, and the value is its name there. */
+static lh_status value_of_file(const char *path, lh_arena *a, lh_handed **files,
+                               char **value, lh_fault *fault)
 {
   const void *bytes = NULL;
   size_t n = 0;
-  lh_status st = lh_file_read(path, LH_DOCUMENT_MOST, a, &bytes, &n, fault);
+  lh_status st = lh_file_read(path, LH_HANDED_MOST, a, &bytes, &n, fault);
   json_t *v;
 
   *value = NULL;
   if (st != LH_OK) return st;
   v = memchr(bytes, 0, n) ? NULL : json_stringn(bytes, n);
+  if (v && n > LH_DOCUMENT_MOST) {
+    json_decref(v);
+    return lh_fault_say(fault, LH_TOOLARGE, path, "give a smaller file",
+                        "a text of more than %d MB is not taken",
+                        LH_DOCUMENT_MOST / (1024 * 1024));
+  }
+  if (!v) {
+    st = lh_handed_add(files, a, bytes, n);
+    v = st == LH_OK ? json_string((*files)->name) : NULL;
+  }
   *value = v ? json_dumps(v, JSON_ENCODE_ANY) : NULL;
   json_decref(v);
-  if (*value) return LH_OK;
-  return lh_fault_say(fault, LH_INPUT, path,
-                      "save it as UTF-8 (of a table: \"CSV UTF-8\")",
-                      "this file is no text in UTF-8");
+  return *value ? LH_OK : lh_fault_plain(fault, LH_NOMEM, path);
 }
 
 static lh_status set_one(json_t *document, const char *set, lh_arena *a,
-                         lh_fault *fault)
+                         lh_handed **files, lh_fault *fault)
 {
   char pointer[512], *text = NULL;
   size_t n = strcspn(set, "=");
@@ -134,7 +143,7 @@ static lh_status set_one(json_t *document, const char *set, lh_arena *a,
   memcpy(pointer, set, n);
   pointer[n] = 0;
   if (value[0] == '@' && value[1])
-    st = text_of_file(value + 1, a, &text, fault);
+    st = value_of_file(value + 1, a, files, &text, fault);
   if (st == LH_OK)
     st = lh_json_set(document, pointer, text ? text : value, fault);
   free(text);
@@ -142,8 +151,8 @@ static lh_status set_one(json_t *document, const char *set, lh_arena *a,
 }
 
 /* The document of the call: a file, or nothing but what --set says. */
-static lh_status load(const lh_args *args, lh_arena *a, json_t **document,
-                      lh_fault *fault)
+static lh_status load(const lh_operation *op, const lh_args *args, lh_arena *a,
+                      json_t **document, lh_handed **files, lh_fault *fault)
 {
   lh_status st = LH_OK;
 
@@ -156,7 +165,7 @@ static lh_status load(const lh_args *args, lh_arena *a, json_t **document,
     if (st != LH_OK) return st;
     if (strcmp(path, "-") == 0) path = "standard input";
     st = lh_json_parse(bytes, n, path, document, fault);
-  } else if (args->sets > 0) {
+  } else if (args->sets > 0 || op->asks_nothing) {
     *document = json_object();
   } else {
     return lh_fault_say(fault, LH_INPUT, args->word[0],
@@ -165,7 +174,7 @@ static lh_status load(const lh_args *args, lh_arena *a, json_t **document,
                         "there is no document");
   }
   for (size_t i = 0; i < args->sets && st == LH_OK; i++)
-    st = set_one(*document, args->set[i], a, fault);
+    st = set_one(*document, args->set[i], a, files, fault);
   return st;
 }
 
@@ -213,9 +222,11 @@ static lh_status run(const lh_operation *op, const lh_args *args, lh_arena *a,
   lh_watch watch = lh_progress_watch(&progress, op->name);
   lh_call call = {.arena = a, .watch = &watch};
   lh_reply reply = {0};
+  lh_handed *files = NULL;
   lh_status st = check_out(op, args, fault), shown = LH_OK;
 
-  if (st == LH_OK) st = load(args, a, &call.document, fault);
+  if (st == LH_OK) st = load(op, args, a, &call.document, &files, fault);
+  call.files = files;
   if (st == LH_OK && args->book)
     st = lh_book_open(args->book, LH_BOOK_OPEN, &call.book, fault);
   if (st == LH_OK) {

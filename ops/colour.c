@@ -3,29 +3,25 @@
 #include <math.h>
 
 #include "colour_words.h"
+#include "photograph.h"
 #include "recovery.h"
 
 typedef struct {
   lh_list lab, xyz, srgb;
   const char *hex;
-  json_t *photograph;
+  lh_photograph_ask *photograph;
 } colour_ask;
 
 static const lh_field colour_rows[] = {
     LH_TRIPLE(colour_ask, lab, "lab", false, -300, 300, "L*, a*, b*",
-              "Under D65; give just one of lab, xyz, srgb and hex."),
+              "Under D65; give just one of these ways."),
     LH_TRIPLE(colour_ask, xyz, "xyz", false, -1, 3, "white has Y = 1",
               "Tristimulus values under D65, 2-degree observer."),
     LH_TRIPLE(colour_ask, srgb, "srgb", false, -2, 3, "0 to 1",
               "Encoded sRGB; outside 0 to 1 is taken."),
     LH_TEXT(colour_ask, hex, "hex", false, "sRGB as \"#8a3324\"."),
-    {.key = "photograph",
-     .kind = LH_F_JSON,
-     .offset = offsetof(colour_ask, photograph),
-     .least = NAN,
-     .most = NAN,
-     .otherwise = NAN,
-     .help = "Comes with a later release: refused."},
+    LH_OBJECT(colour_ask, photograph, "photograph", false, lh_photograph_table,
+              "Or tiles in a photograph, beside patches of known colour."),
 };
 static const lh_fields colour_table =
     LH_FIELDS("colour", colour_ask, colour_rows);
@@ -34,24 +30,20 @@ static const lh_fields colour_table =
 static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
 {
   int told = (a->lab.items != NULL) + (a->xyz.items != NULL) +
-             (a->srgb.items != NULL) + (a->hex != NULL);
+             (a->srgb.items != NULL) + (a->hex != NULL) +
+             (a->photograph != NULL);
   double v[3];
   lh_lab lab;
   lh_rgb rgb;
   lh_status st;
 
-  if (a->photograph)
-    return lh_fault_say(fault, LH_INPUT, "/photograph",
-                        "give lab, xyz, srgb or hex",
-                        "reading a colour from a photograph comes with a "
-                        "later release");
   if (told == 0)
     return lh_fault_say(fault, LH_INPUT, "/",
-                        "give one of lab, xyz, srgb and hex",
+                        "give one of lab, xyz, srgb, hex and photograph",
                         "no colour is told");
   if (told > 1)
     return lh_fault_say(fault, LH_INPUT, "/",
-                        "give just one of lab, xyz, srgb and hex",
+                        "give just one of lab, xyz, srgb, hex and photograph",
                         "the colour is told %d times", told);
   if (a->lab.items) {
     st = lh_colour_words_lab(&a->lab, "/lab", &lab, fault);
@@ -68,6 +60,7 @@ static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
     if (st == LH_OK) *c = lh_srgb_xyz((lh_rgb){v[0], v[1], v[2]});
     return st;
   }
+  if (a->photograph) return LH_OK; /* read by its own rules */
   if (lh_hex_srgb(a->hex, &rgb) != LH_OK)
     return lh_fault_say(fault, LH_INPUT, "/hex",
                         "give # and six digits 0 to 9, a to f",
@@ -94,17 +87,12 @@ static void say_reflectance(lh_xyz c, lh_reply *r)
                    "cobalt blues and violets.");
 }
 
-static lh_status colour(const lh_call *call, const void *document, lh_reply *r,
-                        lh_fault *fault)
+static void tell(lh_xyz c, lh_reply *r)
 {
-  lh_xyz c;
-  lh_status st = read_colour(document, &c, fault);
-  char hex[8];
-
-  (void)call;
-  if (st != LH_OK) return st;
   lh_lab lab = lh_xyz_lab(c, lh_srgb_white());
   lh_rgb srgb = lh_xyz_srgb(c);
+  char hex[8];
+
   lh_srgb_hex(srgb, hex);
   lh_colour_words_put(r, c, lab, srgb);
   lh_reply_title(r, "%s, L* %.1f a* %.1f b* %.1f", hex, lab.L, lab.a, lab.b);
@@ -113,6 +101,35 @@ static lh_status colour(const lh_call *call, const void *document, lh_reply *r,
   lh_reply_row(r, "sRGB\t%.4f\t%.4f\t%.4f", srgb.r, srgb.g, srgb.b);
   lh_colour_words_gamut(r, srgb);
   say_reflectance(c, r);
+}
+
+/* Of a photograph of one tile its colour is told like any other. */
+static lh_status photograph(const lh_call *call, const lh_photograph_ask *ask,
+                            lh_reply *r, lh_fault *fault)
+{
+  lh_photograph_read read;
+  lh_status st = lh_photograph_take(call, ask, "/photograph", &read, fault);
+
+  if (st != LH_OK) return st;
+  if (read.n == 1)
+    tell(lh_lab_xyz(read.reading[0].lab, lh_srgb_white()), r);
+  else
+    lh_reply_title(r, "%zu tiles read", read.n);
+  lh_photograph_put(&read, r, NULL);
+  lh_photograph_say(&read, r);
+  return LH_OK;
+}
+
+static lh_status colour(const lh_call *call, const void *document, lh_reply *r,
+                        lh_fault *fault)
+{
+  const colour_ask *ask = document;
+  lh_xyz c = {0, 0, 0};
+  lh_status st = read_colour(ask, &c, fault);
+
+  if (st != LH_OK) return st;
+  if (ask->photograph) return photograph(call, ask->photograph, r, fault);
+  tell(c, r);
   return LH_OK;
 }
 
@@ -123,7 +140,9 @@ const lh_operation lh_op_colour = {
         "Turns a colour told in one way into the others: CIELAB and XYZ under "
         "D65 (white\nas sRGB has it: X 0.9505, Y 1, Z 1.0891), sRGB by IEC "
         "61966-2-1, and the smoothest\nreflectance that has this colour.  "
-        "A screen that cannot show it is told.",
+        "A screen that cannot show it is told.  Or reads tiles from a "
+        "photograph that shows\nthem beside patches of known colour: their "
+        "colours, each with how sure it is.",
     .fields = &colour_table,
     .run = colour,
     .example = "{\"srgb\": [0.54, 0.20, 0.14]}",

@@ -88,11 +88,13 @@ void lh_reply_free(lh_reply *r);
 
 typedef struct {
   lh_arena *arena;
-  json_t *document;      /* what was asked, as it came               */
-  const lh_watch *watch; /* may be NULL                              */
-  struct lh_book *book;  /* the open book (book.h), or NULL; its     */
-                         /* materials are found by name, and a       */
-                         /* handle belongs to one thread at a time   */
+  json_t *document;              /* what was asked, as it came               */
+  const lh_watch *watch;         /* may be NULL                              */
+  struct lh_book *book;          /* the open book (book.h), or NULL; its     */
+                                 /* materials are found by name, and a       */
+                                 /* handle belongs to one thread at a time   */
+  const struct lh_handed *files; /* bytes handed in with the document    */
+                                 /* (handed.h), or NULL                  */
 } lh_call;
 
 /* ask points to the struct of the operation's fields, read and checked. */
@@ -110,6 +112,7 @@ typedef struct {
   bool takes_piece;    /* the document is a piece, or names one of    */
                        /* the book (refer.h); fields in "ask"         */
   bool knows_pieces;   /* the document may be a piece, read likewise  */
+  bool asks_nothing;   /* it works without a document as well         */
 } lh_operation;
 
 /* Is this document a piece, for an operation that may take one?  After a

@@ -188,6 +188,11 @@ static lh_status read_text(const reading *r, const lh_at *at, const json_t *v,
   const char *s = json_string_value(v);
 
   if (!s) return wrong_kind(r, at, "a text", v);
+  /* The name of a file's bytes stands where its text is wanted. */
+  if (f->file && strncmp(s, "sha256:", 7) == 0 && strlen(s) == 71) {
+    return refuse(r, at, LH_INPUT, "this file is no text in UTF-8",
+                  "save it as UTF-8 (of a table: \"CSV UTF-8\")");
+  }
   for (const char *p = s; !f->file && p < s + json_string_length(v); p++) {
     if (is_control((const unsigned char *)p, f->lines)) {
       return refuse(r, at, LH_INPUT, "the text holds a control character",

@@ -42,8 +42,8 @@ lh_status lh_book_blob_put(lh_book *b, const char *media, const void *bytes,
                         "larger than the %d MB taken",
                         LH_BOOK_BLOB_MOST / (1024 * 1024));
   }
-  lh_book_sha(bytes, n, hash);
-  lh_book_hex(hash, hex);
+  lh_digest(bytes, n, hash);
+  lh_digest_hex(hash, hex);
   q = lh_book_sql(b, sql);
   if (q) {
     sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_TRANSIENT);
@@ -63,7 +63,7 @@ lh_status lh_book_blob_get(lh_book *b, const char *hex, lh_arena *a,
   bool row = false;
   lh_status st = LH_OK;
 
-  if (lh_book_unhex(hex, hash)) {
+  if (lh_digest_unhex(hex, hash)) {
     q = lh_book_sql(b, sql);
     if (q) sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_TRANSIENT);
     st = lh_book_next(b, q, &row, fault);

@@ -291,10 +291,10 @@ static lh_status blobs(walk *w)
     const void *bytes = sqlite3_column_blob(q, 1);
     unsigned char hash[32];
     w->checked->blobs++;
-    lh_book_sha(bytes ? bytes : "", (size_t)sqlite3_column_bytes(q, 1), hash);
+    lh_digest(bytes ? bytes : "", (size_t)sqlite3_column_bytes(q, 1), hash);
     if (!named || memcmp(named, hash, 32) != 0) {
       char hex[65];
-      lh_book_hex(hash, hex);
+      lh_digest_hex(hash, hex);
       find(w, "a picture is not as it was written; it is now %s", hex);
     }
   }

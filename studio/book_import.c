@@ -55,7 +55,7 @@ static lh_status bind(const carrying *c, sqlite3_stmt *q, int i,
     rc = sqlite3_bind_text(q, i, json_string_value(v), -1, SQLITE_TRANSIENT);
     break;
   case LH_CARRY_HEX:
-    if (!json_is_string(v) || !lh_book_unhex(json_string_value(v), hash))
+    if (!json_is_string(v) || !lh_digest_unhex(json_string_value(v), hash))
       return wrong(c, column->key, "is no SHA-256");
     rc = sqlite3_bind_blob(q, i, hash, sizeof hash, SQLITE_TRANSIENT);
     break;

@@ -7,6 +7,7 @@
 #include <stdint.h>
 
 #include "book.h"
+#include "digest.h"
 #include "fields.h"
 
 enum {
@@ -80,9 +81,6 @@ typedef struct {
   const char *device, *act, *patch, *inverse, *document;
 } lh_book_sealed;
 void lh_book_seal(const lh_book_sealed *s, unsigned char hash[32]);
-void lh_book_sha(const void *bytes, size_t n, unsigned char hash[32]);
-void lh_book_hex(const unsigned char hash[32], char hex[65]);
-bool lh_book_unhex(const char *hex, unsigned char hash[32]);
 
 /* ---- book_open.c -------------------------------------------------------- */
 

@@ -25,7 +25,7 @@ static lh_status is_there(const referring *r, const char *place,
   sqlite3_stmt *q = lh_book_sql(r->b, is_blob ? blob : record);
   lh_status st = LH_OK;
 
-  if (q && is_blob && lh_book_unhex(target, hash))
+  if (q && is_blob && lh_digest_unhex(target, hash))
     sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_TRANSIENT);
   if (q && !is_blob) {
     sqlite3_bind_text(q, 1, target, -1, SQLITE_STATIC);

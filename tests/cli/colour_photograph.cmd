@@ -1,1 +1,1 @@
-colour colour_photograph.json
+colour colour_photograph.json --set /photograph/file=@chart.png

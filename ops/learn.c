@@ -5,6 +5,7 @@
 
 #include "density.h"
 #include "learn_ask.h"
+#include "photograph.h"
 #include "stack_words.h"
 
 static const char *const dissolvings[] = {"none", "learn", NULL};
@@ -62,6 +63,10 @@ static const lh_field learn_rows[] = {
     LH_TEXT(lh_learn_ask, slip, "slip", false, "Which slip it is."),
     LH_LIST(lh_learn_ask, tiles, "tiles", true, tile_table, LH_LEARN_TILES,
             "The tiles: slip over grounds, and each ground alone."),
+    LH_LIST(lh_learn_ask, photographs, "photographs", false,
+            lh_photograph_table, 16,
+            "Or photographs that show them beside patches of known colour: "
+            "a tile without lab takes the reading of its own name."),
     LH_OBJECT(lh_learn_ask, glaze, "glaze", false, glaze_table,
               "The glaze on all of them; absent: all are bare."),
     LH_CHOICE(lh_learn_ask, read_by, "tiles_read_by", false, readers, NAN,
@@ -90,13 +95,15 @@ static const lh_fields learn_table =
 static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
                        lh_fault *fault)
 {
-  const lh_learn_ask *ask = document;
+  lh_learn_ask own = *(const lh_learn_ask *)document, *ask = &own;
+  struct lh_photograph_read *photographs = NULL;
   lh_learn_set *set = lh_arena_take(call->arena, 1, sizeof *set);
   lh_learn_fit *fit = lh_arena_take(call->arena, 1, sizeof *fit);
   lh_status st;
 
   if (!set || !fit) return LH_NOMEM;
-  st = lh_learn_ready(ask, call->arena, set, fault);
+  st = lh_learn_photographs(call, ask, &photographs, fault);
+  if (st == LH_OK) st = lh_learn_ready(ask, call->arena, set, fault);
   if (st != LH_OK) return st;
   st = set->three
            ? lh_learn_fit_three(&set->numbers, call->arena, call->watch, fit)
@@ -105,7 +112,10 @@ static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
     return lh_fault_say(fault, st, "/tiles",
                         "look for a tile that was read or written down wrongly",
                         "no slip agrees with these tiles");
-  if (st == LH_OK) lh_learn_tell(ask, set, fit, r);
+  if (st == LH_OK) {
+    lh_learn_tell(ask, set, fit, r);
+    lh_learn_photographs_tell(ask, photographs, r);
+  }
   return st;
 }
 

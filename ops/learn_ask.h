@@ -20,11 +20,13 @@ typedef struct {
   lh_list lab;
   bool is_ground; /* read: no slip on it */
   double coat;    /* read                                    [g/m2] */
+  double lab_sd;  /* of a photograph's reading; 0: as lab_error says */
 } lh_learn_tile_ask;
 
 typedef struct {
   const char *slip;
-  lh_list tiles; /* lh_learn_tile_ask */
+  lh_list tiles;       /* lh_learn_tile_ask */
+  lh_list photographs; /* lh_photograph_ask (photograph.h) */
   lh_learn_glaze_ask *glaze;
   double litre_weight_g, solids_density, one_coat_g_m2;
   double reading_error, lab_error, smooth;
@@ -47,6 +49,16 @@ typedef struct {
   bool absorb_told;               /* the glaze's absorption was given     */
   bool may_dissolve;              /* the tiles bear it                    */
 } lh_learn_set;
+
+/* Read the photographs: tiles that were not read otherwise take the colour of
+** their own name.  *read: what came out of each, NULL when there are none. */
+struct lh_photograph_read;
+lh_status lh_learn_photographs(const lh_call *call, lh_learn_ask *ask,
+                               struct lh_photograph_read **read,
+                               lh_fault *fault);
+void lh_learn_photographs_tell(const lh_learn_ask *ask,
+                               const struct lh_photograph_read *read,
+                               lh_reply *r);
 
 /* Make the problem ready; what the tiles cannot bear is refused in words. */
 lh_status lh_learn_ready(const lh_learn_ask *ask, lh_arena *a,

@@ -293,7 +293,7 @@ static lh_status ready_three(const lh_learn_ask *ask, lh_arena *a,
                                     surface ? t[i].glaze_g_m2 : 0,
                                     ground_of(set, t[i].ground),
                                     {v[0], v[1], v[2]},
-                                    sd};
+                                    fmax(sd, t[i].lab_sd)};
   }
   for (size_t g = 0; g < set->grounds && st == LH_OK; g++)
     st = ground_spectrum(ask, surface, set, g, fault);

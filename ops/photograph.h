@@ -45,7 +45,7 @@ typedef struct {
   double off; /* dE00 missed by when left out; NAN: it is alone */
 } lh_photograph_miss;
 
-typedef struct {
+typedef struct lh_photograph_read {
   lh_photograph_reading *reading;
   size_t n;
   lh_photograph_miss *patch;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "made.h"
 #include "match_room.h"
 #include "stain_words.h"
 
@@ -232,6 +233,8 @@ void lh_match_say(const lh_match_work *w, lh_reply *r)
       w->fields->over ? "over what is told" : "on a white that is assumed",
       lh_illuminant_keys[w->ask.illuminant],
       lh_geometry_words[w->stack.geometry], w->stack.glaze ? "" : "; no glaze");
-  if (w->base.invented || (w->by_slip && w->wanted.invented))
-    lh_reply_text(r, "Some of it is invented: make your own tiles.");
+  lh_stack_words_mark(
+      r, "Some of it is ",
+      lh_made_plainer(lh_slip_part_mark(&w->base),
+                      w->by_slip ? lh_slip_part_mark(&w->wanted) : NULL));
 }

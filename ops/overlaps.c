@@ -3,8 +3,10 @@
 #include <math.h>
 
 #include "between.h"
+#include "made.h"
 #include "operation.h"
 #include "pixel.h"
+#include "stack_words.h"
 #include "whole.h"
 
 static const lh_field fields[] = {LH_PIXEL_FIELD};
@@ -237,8 +239,7 @@ static lh_status overlaps(const lh_call *call, const void *document,
                 "nine times in ten, if the tiles told "
                 "the truth.",
                 p.limits->seen_de00, p.limits->hides_de00);
-  if (lh_piece_invented(p.doc))
-    lh_reply_text(r, "Some of it is invented: make your own tiles.");
+  lh_stack_words_mark(r, "Some of it is ", lh_piece_mark(p.doc));
   return LH_OK;
 }
 

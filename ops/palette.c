@@ -247,7 +247,8 @@ static lh_status of_piece(const lh_call *call, lh_palette_work *w,
                          .uncertainty_percent = s[i].uncertainty_percent,
                          .coat_g_m2 = s[i].coat_g_m2,
                          .best_g_m2 = c.slips[i].mean_g_m2,
-                         .invented = s[i].invented};
+                         .invented = s[i].invented,
+                         .optics_from = s[i].optics_from};
     if (!(part.best_g_m2 > 0)) part.best_g_m2 = NAN;
     if (!asked_for(ids, &s[i])) continue;
     st = take(w, &part, "/slips", call->arena, fault);

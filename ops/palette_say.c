@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "difference.h"
+#include "made.h"
 #include "palette_room.h"
 
 static const char *id_of(const lh_palette_work *w, size_t i)
@@ -65,6 +66,8 @@ static void put_slips(const lh_palette_work *w, lh_reply *r)
     lh_reply_string(r, x, "name", name_of(w, i));
     lh_reply_number(r, x, "coat_g_m2", w->layers[i].coat);
     lh_reply_flag(r, x, "invented", w->slips[i].invented);
+    if (lh_slip_part_mark(&w->slips[i]))
+      lh_reply_string(r, x, "mark", lh_slip_part_mark(&w->slips[i]));
     under = lh_reply_object(r, x, "under");
     for (size_t k = 0; k < w->n_lights; k++) {
       json_t *o = lh_reply_object(r, under, lh_illuminant_keys[w->lights[k]]);
@@ -253,13 +256,13 @@ static void say_eyes(const lh_palette_work *w, lh_reply *r)
 
 void lh_palette_say(const lh_palette_work *w, lh_reply *r)
 {
-  bool invented = false;
+  const char *mark = NULL;
   double optics = 0, coat = 0;
 
   for (size_t i = 0; i < w->palette.n; i++) {
     optics = fmax(optics, w->doubt[i].absorption);
     coat = fmax(coat, w->doubt[i].coat);
-    invented = invented || w->slips[i].invented;
+    mark = lh_made_plainer(mark, lh_slip_part_mark(&w->slips[i]));
   }
   say_title(w, r);
   say_slips(w, r);
@@ -278,6 +281,5 @@ void lh_palette_say(const lh_palette_work *w, lh_reply *r)
                 w->over_told ? "" : ", on a white that is assumed",
                 lh_geometry_words[w->palette.geometry],
                 w->palette.glaze ? "" : "; no glaze");
-  if (invented)
-    lh_reply_text(r, "Some of them are invented: make your own tiles.");
+  lh_stack_words_mark(r, "Some of them are ", mark);
 }

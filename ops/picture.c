@@ -2,10 +2,12 @@
 /* picture.c -- a piece as it will look when fired, as PNG. */
 #include <math.h>
 
+#include "made.h"
 #include "operation.h"
 #include "picture.h"
 #include "pixel.h"
 #include "png_file.h"
+#include "stack_words.h"
 
 typedef struct {
   double pixel_mm;
@@ -100,13 +102,12 @@ static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
     }
   }
   if (least < 0) return LH_OK;
-  lh_reply_text(
-      r,
-      "How sure: nine times in ten the fired colour lies within "
-      "dE00 %.1f (%s) to %.1f (%s) of what is shown%s.",
-      low, lh_slip_doc_name(&s[least]), high, lh_slip_doc_name(&s[most]),
-      lh_piece_invented(c->piece->doc) ? "; its data are invented, not measured"
-                                       : "");
+  lh_reply_text(r,
+                "How sure: nine times in ten the fired colour lies within "
+                "dE00 %.1f (%s) to %.1f (%s) of what is shown.",
+                low, lh_slip_doc_name(&s[least]), high,
+                lh_slip_doc_name(&s[most]));
+  lh_stack_words_mark(r, "Some of it is ", lh_piece_mark(c->piece->doc));
   return LH_OK;
 }
 

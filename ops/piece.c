@@ -2,6 +2,7 @@
 /* piece.c -- the verdict on a piece. */
 #include <math.h>
 
+#include "made.h"
 #include "operation.h"
 #include "pixel.h"
 #include "whole.h"
@@ -43,6 +44,8 @@ static lh_status piece(const lh_call *call, const void *document, lh_reply *r,
   for (size_t i = 0; i < w->verdict.n; i++) count[w->verdict.checks[i].says]++;
   lh_reply_string(r, NULL, "name", w->piece.doc->name);
   lh_reply_flag(r, NULL, "invented", lh_piece_invented(w->piece.doc));
+  if (lh_piece_mark(w->piece.doc))
+    lh_reply_string(r, NULL, "mark", lh_piece_mark(w->piece.doc));
   lh_reply_string(r, NULL, "verdict", lh_says_word(w->verdict.worst));
   lh_reply_title(r, "%s%s: %s", w->piece.doc->name,
                  lh_piece_invented(w->piece.doc) ? " (invented)" : "",

@@ -112,6 +112,8 @@ static lh_status shade(const lh_call *call, const void *document, lh_reply *r,
                         "the fired colour cannot be worked out");
   put(a, R, &range, r);
   say(a, R, &range, r);
+  lh_stack_words_mark(r, "Some of it is ",
+                      lh_stack_words_layers_mark(&a->stack));
   return LH_OK;
 }
 

@@ -3,7 +3,8 @@
 
 #include <string.h>
 
-#include "piece.h"
+#include "density.h"
+#include "made.h"
 
 const char *const lh_geometry_keys[] = {"d8_in", "d8_ex", "45_0", NULL};
 const char *const lh_geometry_words[] = {
@@ -27,7 +28,9 @@ static const lh_field layer_rows[] = {
      .least = NAN,
      .most = NAN,
      .otherwise = NAN,
-     .help = "Or a slip as a piece holds it; its name, K and S are taken."},
+     .help = "Or a slip as a piece holds it (its name, K and S are taken), or "
+             "the name "
+             "of one that comes with the program (see slips)."},
     LH_NUMBER(lh_layer_doc, coat_g_m2, "coat_g_m2", true, 0, 1e5, NAN,
               "g per m2", "Dry weight of this coat."),
 };
@@ -39,6 +42,7 @@ typedef struct {
   double uncertainty_percent, litre_weight_g, solids_density, coat_g_m2;
   json_t *window;
   bool ground, invented;
+  const char *optics_from;
   int read_by;
 } part_doc;
 
@@ -62,6 +66,8 @@ static const lh_field part_rows[] = {
      .help = "Coat weights between which its colour is right."},
     LH_FLAG(part_doc, ground, "ground", 0, "Laid first, under others."),
     LH_FLAG(part_doc, invented, "invented", 0, "Made up, not measured."),
+    LH_TEXT(part_doc, optics_from, "optics_from", false,
+            "Where K and S are from."),
     LH_CHOICE(part_doc, read_by, "tiles_read_by", false, lh_slip_readers, NAN,
               "With what its tiles were read."),
 };
@@ -134,6 +140,37 @@ static json_t *own_part(const json_t *slip)
   return own;
 }
 
+/* A slip that comes with the program. */
+static lh_status named_slip(const char *name, const char *where, lh_arena *a,
+                            lh_slip_part *part, lh_fault *fault)
+{
+  lh_made *m = lh_arena_take(a, 1, sizeof *m);
+  size_t i = lh_made_find(name);
+  const char *near = lh_made_near(name);
+
+  if (!m) return lh_fault_plain(fault, LH_NOMEM, where);
+  if (i == lh_made_count())
+    return lh_fault_say(fault, LH_INPUT, where,
+                        "see leatherhard slips, or give the slip itself, with "
+                        "absorption_m2_g and scattering_m2_g",
+                        "no slip \"%.60s\" comes with the program%s%s%s", name,
+                        near ? "; the nearest is \"" : "", near ? near : "",
+                        near ? "\"" : "");
+  lh_made_take(i, m);
+  *part = (lh_slip_part){.id = m->id,
+                         .name = m->name,
+                         .absorption = m->absorption,
+                         .scattering = m->scattering,
+                         .uncertainty_percent = m->uncertainty_percent,
+                         .litre_weight_g = m->litre_weight_g,
+                         .solids_density = LH_SOLIDS_DENSITY,
+                         .coat_g_m2 = m->coat_g_m2,
+                         .best_g_m2 = NAN,
+                         .invented = true,
+                         .optics_from = LH_MADE_MARK};
+  return LH_OK;
+}
+
 lh_status lh_stack_words_slip(const json_t *slip, const lh_at *at, lh_arena *a,
                               lh_slip_part *part, lh_fault *fault)
 {
@@ -143,11 +180,13 @@ lh_status lh_stack_words_slip(const json_t *slip, const lh_at *at, lh_arena *a,
   char where[128];
 
   lh_at_pointer(at, where, sizeof where);
+  if (json_is_string(slip))
+    return named_slip(json_string_value(slip), where, a, part, fault);
   if (!json_is_object(slip))
     return lh_fault_say(fault, LH_INPUT, where,
-                        "give the slip itself, with absorption_m2_g and "
-                        "scattering_m2_g",
-                        "a slip stands here as an object, not as a name");
+                        "give the slip itself, or the name of one that comes "
+                        "with the program (leatherhard slips)",
+                        "a slip stands here as an object or a name");
   own = own_part(slip);
   st = own ? lh_fields_read(&part_table, own, at, a, &d, fault)
            : lh_fault_plain(fault, LH_NOMEM, where);
@@ -164,7 +203,8 @@ lh_status lh_stack_words_slip(const json_t *slip, const lh_at *at, lh_arena *a,
                          NAN,
                          d.ground,
                          d.read_by == LH_READ_PHOTOGRAPH,
-                         d.invented};
+                         d.invented,
+                         d.optics_from};
   if (json_is_number(json_object_get(d.window, "best_g_m2")))
     part->best_g_m2 = json_number_value(json_object_get(d.window, "best_g_m2"));
   if (part->absorption && part->scattering) return LH_OK;
@@ -178,6 +218,18 @@ const char *lh_slip_part_name(const lh_slip_part *part)
   return part->name ? part->name : part->id ? part->id : "the slip";
 }
 
+const char *lh_slip_part_mark(const lh_slip_part *part)
+{
+  return lh_made_mark(part->invented, part->optics_from);
+}
+
+void lh_stack_words_mark(lh_reply *r, const char *begin, const char *mark)
+{
+  if (!mark) return;
+  lh_reply_string(r, NULL, "mark", mark);
+  lh_reply_text(r, "%s%s.", begin, mark);
+}
+
 lh_slip_optics *lh_slip_part_optics(const lh_slip_part *part, lh_arena *a)
 {
   lh_slip_optics *optics = lh_arena_take(a, 1, sizeof *optics);
@@ -189,7 +241,7 @@ lh_slip_optics *lh_slip_part_optics(const lh_slip_part *part, lh_arena *a)
 }
 
 /* A layer's slip, told by itself or by its K and S. */
-static lh_status read_layer(const lh_layer_doc *d, const lh_at *list, size_t i,
+static lh_status read_layer(lh_layer_doc *d, const lh_at *list, size_t i,
                             lh_arena *a, lh_stack_layer *layer, lh_fault *fault)
 {
   const lh_at item = {list, NULL, i}, at = {&item, "slip", 0};
@@ -208,6 +260,7 @@ static lh_status read_layer(const lh_layer_doc *d, const lh_at *list, size_t i,
                         "give slip, or absorption_m2_g and scattering_m2_g",
                         twice ? "the slip is told twice"
                               : "the slip's K or S is missing");
+  d->mark = lh_slip_part_mark(&part);
   *layer = (lh_stack_layer){lh_slip_part_optics(&part, a), d->coat_g_m2};
   return layer->slip ? LH_OK : lh_fault_plain(fault, LH_NOMEM, where);
 }
@@ -216,7 +269,7 @@ lh_status lh_stack_words_layers(const lh_list *list, const lh_at *at,
                                 lh_arena *a, lh_stack_layer *layers,
                                 lh_fault *fault)
 {
-  const lh_layer_doc *doc = list->items;
+  lh_layer_doc *doc = list->items;
   lh_status st = LH_OK;
 
   for (size_t i = 0; i < list->count && st == LH_OK; i++) {
@@ -228,6 +281,16 @@ lh_status lh_stack_words_layers(const lh_list *list, const lh_at *at,
         layers[i].slip = layers[j].slip;
   }
   return st;
+}
+
+const char *lh_stack_words_layers_mark(const lh_list *list)
+{
+  const lh_layer_doc *doc = list->items;
+  const char *mark = NULL;
+
+  for (size_t i = 0; i < list->count; i++)
+    mark = lh_made_plainer(mark, doc[i].mark);
+  return mark;
 }
 
 lh_glaze lh_stack_words_glaze(const lh_glaze_ask *doc)

@@ -24,14 +24,24 @@ typedef struct {
   double coat_g_m2;                      /* of one coat; NaN          */
   double best_g_m2;                      /* of its own window; NaN    */
   bool ground, photographed, invented;
+  const char *optics_from; /* NULL: not told            */
 } lh_slip_part;
 
-/* Read a slip that stands as an object at a place of the document. */
+/* Read a slip that stands as an object at a place of the document, or that is
+** named there: one that comes with the program (made.h). */
 lh_status lh_stack_words_slip(const json_t *slip, const lh_at *at, lh_arena *a,
                               lh_slip_part *part, lh_fault *fault);
 
 /* Its name, else its id, else "the slip". */
 const char *lh_slip_part_name(const lh_slip_part *part);
+
+/* What must be said of it wherever it is used, as made.h has it; NULL: nothing.
+ */
+const char *lh_slip_part_mark(const lh_slip_part *part);
+
+/* Put a mark into the reply, as "mark" and as a sentence that begins so
+** ("The slip is "); nothing for NULL. */
+void lh_stack_words_mark(lh_reply *r, const char *begin, const char *mark);
 
 /* K and S as core wants them; NULL when out of memory. */
 lh_slip_optics *lh_slip_part_optics(const lh_slip_part *part, lh_arena *a);
@@ -42,6 +52,7 @@ typedef struct {
   json_t *slip;
   const char *name;
   double *absorption, *scattering, coat_g_m2;
+  const char *mark; /* read */
 } lh_layer_doc;
 
 extern const lh_fields lh_layer_table;
@@ -56,6 +67,9 @@ extern const lh_fields lh_layer_table;
 lh_status lh_stack_words_layers(const lh_list *list, const lh_at *at,
                                 lh_arena *a, lh_stack_layer *layers,
                                 lh_fault *fault);
+
+/* Their mark, once read: the plainest of them. */
+const char *lh_stack_words_layers_mark(const lh_list *list);
 
 typedef struct {
   double *reflectance;

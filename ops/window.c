@@ -131,7 +131,8 @@ static lh_slip_part part_of(const lh_slip_doc *s)
                         s->window ? s->window->best_g_m2 : NAN,
                         s->ground,
                         s->read_by == LH_READ_PHOTOGRAPH,
-                        s->invented};
+                        s->invented,
+                        s->optics_from};
 }
 
 /* The ground as it lies on the piece, for covering. */

@@ -242,8 +242,7 @@ static void say_trust(const lh_window_work *w, lh_reply *r)
   if (w->slip.photographed && isnan(w->fields->tolerance))
     lh_reply_text(r, "Its tiles were read from photographs: hence the wide "
                      "tolerance.");
-  if (w->slip.invented)
-    lh_reply_text(r, "The slip is invented: make your own tiles.");
+  lh_stack_words_mark(r, "The slip is ", lh_slip_part_mark(&w->slip));
 }
 
 void lh_window_say(const lh_window_work *w, lh_reply *r)

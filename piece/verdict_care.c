@@ -5,6 +5,7 @@
 
 #include "chem/oxide.h"
 #include "chem/recipe.h"
+#include "made.h"
 #include "verdict.h"
 
 /* Metals whose leaching a laboratory is asked about.  Limits exist for lead
@@ -120,8 +121,11 @@ static void invented(const lh_piece_doc *doc, lh_verdict *v)
   if (!lh_piece_invented(doc)) return;
   lh_verdict_add(v, LH_SAYS_CAUTION, "Invented data",
                  "make your own tiles before you trust a colour",
-                 "this piece uses invented materials or colours: the picture "
-                 "shows how it works, not how your kiln will fire");
+                 "this piece uses %s: the picture shows how it works, not how "
+                 "your kiln will fire",
+                 strcmp(lh_piece_mark(doc), LH_MADE_MARK) == 0
+                     ? "colours that are invented from measured powders"
+                     : "invented materials or colours");
 }
 
 void lh_verdict_care(const lh_verdict_input *in, lh_verdict *v)

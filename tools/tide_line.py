@@ -5,8 +5,8 @@
     tide_line.py [FILE]      default data/tide-line.json; - standard output
 
 All of it is invented: bowls, clay, glaze, slips and every number of theirs.
-The drawing is in tide_line_motifs.py, the optical numbers in
-tide_line_optics.py.  What each field of the document means: docs/piece.md.
+The drawing is in tide_line_motifs.py; the optical numbers are those of slips
+that come with the program (tide_line_optics.py).  What each field of the document means: docs/piece.md.
 Standard library only; the same bytes every time.
 """
 import json
@@ -115,7 +115,6 @@ def slips():
                               for m, x in additions]},
             "litre_weight_g": litre, "coat_g_m2": coat,
             "solids_density": solids_density(base + additions, density),
-            "uncertainty_percent": 15,
             "window": {"least_g_m2": least, "best_g_m2": best,
                        "most_g_m2": most, "safer_side": safer, "why": why},
             "note": note, **colour[id_]})

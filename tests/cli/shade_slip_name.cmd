@@ -1,1 +1,1 @@
-shade shade_two.json --set /stack_top_first/0/slip=violet
+shade shade_two.json --set /stack_top_first/0/slip=mauve

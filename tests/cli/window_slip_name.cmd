@@ -1,1 +1,1 @@
-window window_example.json --set /slip=blue
+window window_example.json --set /slip=7

@@ -47,7 +47,7 @@ python3 - >"$tmp/why" 2>&1 <<'END'
 import csv, sys
 sys.dont_write_bytecode = True
 sys.path.insert(0, "tools")
-import tide_line_optics as optics
+import made_tiles as optics
 with open("tests/ref/km_endless.csv", encoding="utf-8") as f:
     rows = list(csv.DictReader(x for x in f if not x.startswith("#")))
 seen = 0
@@ -69,7 +69,8 @@ d = json.load(open("data/tide-line.json", encoding="utf-8"))
 for what in [d, d["body"], d["glaze"]] + d["slips"]:
     assert what["invented"] is True, what.get("id")
 for s in d["slips"]:
-    assert "made up" in s["optics_from"], s["id"]
+    assert s["optics_from"].startswith(
+        "invented from measured powders: make your own tiles"), s["id"]
 assert d["pots"] == 6 and len(d["slips"]) == 5
 END
 say $? 'everything in it says that it is invented'

@@ -1,0 +1,1 @@
+palette palette_made.json

@@ -1,0 +1,1 @@
+shade shade_made.json

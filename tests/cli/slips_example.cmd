@@ -1,0 +1,1 @@
+slips slips_example.json

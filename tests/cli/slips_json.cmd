@@ -1,0 +1,1 @@
+slips --json --set /slip='"red"'

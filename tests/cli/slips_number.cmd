@@ -1,0 +1,1 @@
+slips --set /slip=3

@@ -289,7 +289,7 @@ async function thickness(page) {
   await rest(page, 800);
   const says = await page.textContent('.band-key');
   check(
-    /dotted: too thin, .*crossed: too thick, .*window 30.0 to 125 g/.test(says),
+    /dotted: too thin, .*crossed: too thick, .*your window, 30 to 125 g/.test(says),
     'the thickness view says what is outside the window',
     says,
   );

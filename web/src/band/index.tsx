@@ -9,12 +9,13 @@ import { kinds } from '../core/schema';
 import type { Slip, Zone } from '../piece';
 import { lay, layingNow, onLaying } from '../motifs';
 import { store } from '../store';
-import { WAYS, bare, count as counted, figures, fixed } from '../words';
+import { WAYS, bare, count as counted, fixed } from '../words';
 import { usePiece } from '../ui/hooks';
 import { Choice } from '../ui/field';
 import { Apart, Sign, useConfirmed, type Confirmed } from './confirm';
 import { beside, movable, nameOf } from './edit';
 import { Hand, type Setting, type Tool } from './hand';
+import { Outside, useThickness } from './thickness';
 import { BandView } from './view';
 
 const TOOLS: { value: Tool; says: string }[] = [
@@ -130,27 +131,6 @@ function Laid({ slip, sign }: { slip: Slip; sign: Confirmed }) {
   );
 }
 
-/** How much of the slip lies outside its window, in words. */
-function Outside({ map, slip }: { map: WindowMap | null; slip: Slip }) {
-  if (!slip.window) {
-    return (
-      <>
-        between which weights {bare(slip.name ?? slip.id)} is right is not known
-      </>
-    );
-  }
-  const [thin, , thick] = map?.mm2 ?? [0, 0, 0];
-  const cm2 = (x: number) => `${figures(x / 100)} cm²`;
-  return (
-    <>
-      <span class="key-dots" aria-hidden="true" /> dotted: too thin, {cm2(thin)}
-      <span class="key-lines" aria-hidden="true" /> crossed: too thick,{' '}
-      {cm2(thick)} (window {figures(number(slip.window.least_g_m2))} to{' '}
-      {figures(number(slip.window.most_g_m2))} g/m²)
-    </>
-  );
-}
-
 export function Band() {
   const piece = usePiece();
   const confirmed = useConfirmed(piece);
@@ -158,7 +138,6 @@ export function Band() {
   const [open, setOpen] = useState(core.shapes !== null);
   const [trouble, setTrouble] = useState('');
   const [thickness, setThickness] = useState(false);
-  const [map, setMap] = useState<WindowMap | null>(null);
   const place = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const view = useRef<BandView | null>(null);
@@ -235,9 +214,12 @@ export function Band() {
     };
   }, [open]);
 
+  const slip = piece.slips.find((s) => s.id === setting.slip);
+  const thick = useThickness(thickness, piece, zone, slip);
+
   // What is shown, and how large.
   const mapNow = useRef<WindowMap | null>(null);
-  mapNow.current = thickness ? map : null;
+  mapNow.current = thick.map;
   const fit = useRef<() => void>(() => {});
   fit.current = () => {
     const v = view.current,
@@ -268,18 +250,6 @@ export function Band() {
     if (hand.current) hand.current.setting = setting;
     draw.current();
   });
-
-  const slip = piece.slips.find((s) => s.id === setting.slip);
-  useEffect(() => {
-    if (!thickness || !zone || !slip) return;
-    let live = true;
-    void core.measure().then(async () => {
-      const w = await core.window(zone.id, slip.id);
-      if (!live) return;
-      setMap(w);
-    });
-    return () => void (live = false);
-  }, [thickness, zone?.id, slip, piece.painting, piece.motifs]);
 
   useEffect(
     () =>
@@ -381,7 +351,7 @@ export function Band() {
         ) : null}
         {thickness && slip ? (
           <p class="band-key" role="status">
-            <Outside map={map} slip={slip} />
+            <Outside of={thick} slip={slip} />
           </p>
         ) : null}
         {drawing && setting.tool !== 'fill' && !thickness ? (

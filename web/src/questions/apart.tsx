@@ -177,20 +177,37 @@ function Alike({ of: r, name }: { of: Palette; name: Name }) {
   );
 }
 
-/** Who confuses what, under which light. */
-function Confused({ of: r, name }: { of: Palette; name: Name }) {
-  const by = new Map<string, { says: string; lit: string[]; least: number }>();
-  for (const x of r.confused) {
-    const key = `${x.sight} ${x.slip1} ${x.slip2}`;
-    const had = by.get(key);
-    const says = `${WHO[x.sight]} confuse ${name(x.slip1)} and ${name(x.slip2)}`;
-    by.set(key, {
-      says,
-      lit: [...(had?.lit ?? []), LIT[x.illuminant]],
-      least: Math.min(had?.least ?? Infinity, x.delta_e00),
-    });
+interface Mistaken {
+  says: string;
+  lights: Light[];
+}
+
+/** Who confuses what, and by which lights; what all eyes confuse in any light
+ *  is said once. */
+function mistaken(r: Palette, name: Name): Mistaken[] {
+  const by = new Map<string, Mistaken>();
+  const anyhow = new Set<string>();
+  for (const eyes of EYES) {
+    for (const x of r.confused.filter((c) => c.sight === eyes)) {
+      const pair = `${x.slip1} ${x.slip2}`;
+      if (anyhow.has(pair)) continue;
+      const key = `${eyes} ${pair}`;
+      const says = `${WHO[eyes]} confuse ${name(x.slip1)} and ${name(x.slip2)}`;
+      const m = by.get(key) ?? { says, lights: [] };
+      m.lights.push(x.illuminant);
+      by.set(key, m);
+    }
+    for (const [key, m] of by) {
+      if (eyes === 'usual' && m.lights.length === LIGHTS.length) {
+        anyhow.add(key.slice(eyes.length + 1));
+      }
+    }
   }
-  const all = [...by.values()];
+  return [...by.values()];
+}
+
+function Confused({ of: r, name }: { of: Palette; name: Name }) {
+  const all = mistaken(r, name);
   if (!all.length) {
     return (
       <p>
@@ -203,11 +220,15 @@ function Confused({ of: r, name }: { of: Palette; name: Name }) {
     <ul class="confused">
       {all.slice(0, SAID_MOST).map((x) => (
         <li key={x.says}>
-          {x.says}, {x.lit.length === LIGHTS.length ? '' : x.lit.join(' and ')}
-          {x.lit.length === LIGHTS.length ? 'in any light' : ''}.
+          {x.says}
+          {x.lights.length === LIGHTS.length
+            ? ', in any light.'
+            : ` ${x.lights.map((l) => LIT[l]).join(' and ')}.`}
         </li>
       ))}
-      {all.length > SAID_MOST ? <li>And {all.length - SAID_MOST} more.</li> : null}
+      {all.length > SAID_MOST ? (
+        <li>And {all.length - SAID_MOST} more.</li>
+      ) : null}
       <li class="sure">
         Part them by ground or a line, or make one of them lighter.
       </li>

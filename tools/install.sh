@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Install the Debian packages named in packages.txt that are missing, and the
-# page's npm packages as its lockfile pins them.  Does nothing, and needs no
+# npm packages of the page and of the benchmarks as their lockfiles pin them.  Does nothing, and needs no
 # network, when all are there.
 set -eu
 here=$(dirname "$0")
@@ -34,13 +34,16 @@ if [ -n "$missing" ]; then
   $as apt-get -qq -y --no-install-recommends -o DPkg::Lock::Timeout=500 \
     install $missing >/dev/null
 fi
-web=$here/../web
-if [ -f "$web/package-lock.json" ] &&
-  ! cmp -s "$web/package-lock.json" "$web/node_modules/.installed"; then
-  echo "installing: the page's npm packages"
-  if (cd "$web" && npm ci --no-audit --no-fund --loglevel=error); then
-    cp "$web/package-lock.json" "$web/node_modules/.installed"
-  else
+for folder in web bench; do # bench: culori, for a test and a benchmark
+  at=$here/../$folder
+  [ -f "$at/package-lock.json" ] || continue
+  ! cmp -s "$at/package-lock.json" "$at/node_modules/.installed" || continue
+  echo "installing: the npm packages of $folder/"
+  if (cd "$at" && npm ci --no-audit --no-fund --loglevel=error); then
+    cp "$at/package-lock.json" "$at/node_modules/.installed"
+  elif [ $folder = web ]; then
     echo "They cannot be had now: leatherhard is built without its page." >&2
+  else
+    echo "They cannot be had now: a test of colours is left out." >&2
   fi
-fi
+done

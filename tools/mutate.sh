@@ -54,8 +54,10 @@ trap 'rm -rf "$scratch"' EXIT
 git ls-files -zco --exclude-standard | xargs -0 cp --parents -t "$scratch" 2>/dev/null
 here=$(pwd)
 cd "$scratch" || exit 1
-# What npm installed is not part of the tree, but suites of the page want it.
-[ ! -d "$here/web/node_modules" ] || ln -s "$here/web/node_modules" web/
+# What npm installed is not part of the tree, but some suites want it.
+for d in web bench; do
+  [ ! -d "$here/$d/node_modules" ] || ln -s "$here/$d/node_modules" $d/
+done
 meson setup b --buildtype=debugoptimized -Dwerror=false >setup.log 2>&1 || {
   tail -n 5 setup.log
   exit 1

@@ -68,7 +68,7 @@ static lh_lab lab_of(const lh_stack *s)
 static void facts(void)
 {
   double white[LH_WAVES];
-  lh_slip_optics violet = slip_of(VIOLET, 0.01, 1),
+  lh_slip_optics violet = slip_of(VIOLET, 0.004, 0.5),
                  top = slip_of(YELLOW, 0.02, 1);
   lh_glaze g = clear_glaze(0, 1);
   lh_stack_layer over_white[] = {{&violet, 60}};
@@ -79,6 +79,22 @@ static void facts(void)
   lh_stack b = {over_yellow, 2, white, &g, LH_D8_EX};
   CHECK(lab_of(&b).L < lab_of(&a).L,
         "violet slip is darker over yellow than over white");
+  /* A white ground between: the heavier, the nearer to violet on white. */
+  lh_slip_optics between = slip_of(GROUND, 0.05, 1);
+  lh_stack_layer saved[] = {{&violet, 60}, {&between, 0}, {&top, 250}};
+  lh_stack w = {saved, 3, white, &g, LH_D8_EX};
+  double spoiled = lh_delta_e00(lab_of(&a), lab_of(&b)), now = spoiled;
+  int farther = 0;
+  /* Past the tolerance within which a colour counts as the one wanted. */
+  CHECK(spoiled > 3, "yellow spoils it: dE00 %.1f", spoiled);
+  for (saved[1].coat = 25; saved[1].coat <= 800; saved[1].coat *= 2) {
+    double d = lh_delta_e00(lab_of(&a), lab_of(&w));
+    if (!(d < now)) farther++;
+    now = d;
+  }
+  CHECK(farther == 0 && lab_of(&w).L > lab_of(&b).L,
+        "white between saves it, the heavier the better");
+  CHECK(now < 1, "and in the end yellow is no longer seen: dE00 %.2f", now);
   /* Ten times a cobalt blue's absorption, little scattering: an oxide slip. */
   lh_slip_optics strong = slip_of(BLUE, 0.0004, 10);
   lh_stack_layer coat = {&strong, 0};

@@ -159,8 +159,7 @@ static lh_status disc(lh_photo *p, cmsHTRANSFORM to, double m[3][3], size_t i,
       v[c] = m[c][0] * x + m[c][1] * y + m[c][2] * z;
   }
   /* A disc without light keeps zeros: it is said to be dark. */
-  if (lh_disc_average((const double(*)[3])b->light, k->n, b->order, &d->mean) !=
-      LH_OK)
+  if (lh_disc_average(b->light[0], k->n, b->order, &d->mean) != LH_OK)
     d->mean = (lh_disc_mean){{0, 0, 0}, 0};
   return LH_OK;
 }

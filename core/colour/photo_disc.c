@@ -21,7 +21,7 @@ lh_disc_lost lh_disc_count(const lh_disc_pixel *pixel, size_t n, unsigned full)
                         (double)clear / all};
 }
 
-lh_status lh_disc_average(const double (*rgb)[3], size_t n, double *light,
+lh_status lh_disc_average(const double *rgb, size_t n, double *light,
                           lh_disc_mean *mean)
 {
   double *order = light + n, least, most, sum = 0, squares = 0, count = 0;
@@ -30,7 +30,8 @@ lh_status lh_disc_average(const double (*rgb)[3], size_t n, double *light,
 
   if (n == 0) return LH_RANGE;
   for (size_t i = 0; i < n; i++) {
-    light[i] = 0.2126 * rgb[i][0] + 0.7152 * rgb[i][1] + 0.0722 * rgb[i][2];
+    const double *v = rgb + 3 * i;
+    light[i] = 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2];
     if (!(fabs(light[i]) < 1e9)) return LH_RANGE;
   }
   memcpy(order, light, n * sizeof *order);
@@ -38,7 +39,7 @@ lh_status lh_disc_average(const double (*rgb)[3], size_t n, double *light,
   most = lh_draw_select(order, n, n - 1 - cut);
   for (size_t i = 0; i < n; i++) {
     if (light[i] < least || light[i] > most) continue;
-    for (size_t k = 0; k < 3; k++) at[k] += rgb[i][k];
+    for (size_t k = 0; k < 3; k++) at[k] += rgb[3 * i + k];
     sum += light[i];
     squares += light[i] * light[i];
     count++;

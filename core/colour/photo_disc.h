@@ -48,6 +48,7 @@ lh_disc_lost lh_disc_count(const lh_disc_pixel *pixel, size_t n, unsigned full);
 /* Average a disc.
 **
 ** Given:     rgb, n   pixels, linear light, any scale
+**                     (3 n numbers)
 **            light    room for 2 n numbers
 ** Returned:  *mean    over the pixels between the two ends
 ** Status:    LH_OK; LH_RANGE for n = 0, a number that is not finite, or when
@@ -57,7 +58,7 @@ lh_disc_lost lh_disc_count(const lh_disc_pixel *pixel, size_t n, unsigned full);
 ** Ref:    J. W. Tukey (1962), Ann. Math. Stat. 33, 1-67 (trimmed mean); weights
 **         of ITU-R BT.709.
 */
-lh_status lh_disc_average(const double (*rgb)[3], size_t n, double *light,
+lh_status lh_disc_average(const double *rgb, size_t n, double *light,
                           lh_disc_mean *mean);
 
 #endif

@@ -295,9 +295,10 @@ static bool spread(const problem *q, const double *p, lh_light_fit *fit)
     if (sd > 0) free -= row[j] / (sd * sd);
   }
   /* `free` is how many of the unknowns the patches themselves fixed. */
+  fit->readings = LH_LIGHT_MISS_COUNTS + fmax(3 * (double)q->used - free, 0);
   fit->miss =
       sqrt((LH_LIGHT_MISS_COUNTS * LH_LIGHT_MISS * LH_LIGHT_MISS + squares) /
-           (LH_LIGHT_MISS_COUNTS + fmax(3 * (double)q->used - free, 0)));
+           fit->readings);
   fit->miss = fmax(fit->miss, LH_LIGHT_MISS_LEAST);
   return true;
 }
@@ -339,12 +340,14 @@ lh_status lh_light_find(const lh_light_patch *patch, size_t n,
 
   if (st != LH_OK) return st;
   columns(q.rows);
-  /* The miss sets how much the judgements weigh, and is itself found: three
-  ** rounds bring it to rest within a few per cent. */
-  for (int round = 0; round < 3; round++) {
+  /* The miss sets how much the judgements weigh, and is itself found: both
+  ** come to rest together. */
+  for (int round = 0; round < 20; round++) {
+    double before = q.miss;
     fit->settled = descend(&q, fit->p);
     if (!spread(&q, fit->p, fit)) return LH_RANGE;
     q.miss = fit->miss;
+    if (fabs(q.miss - before) <= 1e-6 * before) break;
   }
   return LH_OK;
 }
@@ -361,32 +364,44 @@ lh_lab lh_light_lab(const lh_light_fit *fit, double x, double y,
 
 /* ---- how sure ----------------------------------------------------------- */
 
+/* One colour that it might be: another light and camera, another miss. */
+static lh_lab draw(const lh_light_fit *fit, double l[N][N], double m[3][3],
+                   size_t i, const lh_light_patch *t)
+{
+  uint64_t key = lh_draw_key(0x1167, i, 0);
+  double z[N + 4], p[N], out[3], miss;
+  double c = sqrt(t->lab.a * t->lab.a + t->lab.b * t->lab.b);
+  double ca = c > 1e-9 ? t->lab.a / c : 1, sa = c > 1e-9 ? t->lab.b / c : 0;
+
+  for (size_t j = 0; j < N + 4; j++) z[j] = lh_draw_normal(key, j);
+  memcpy(p, fit->p, sizeof p);
+  for (size_t j = 0; j < N; j++)
+    for (size_t k = 0; k <= j; k++) p[j] += l[j][k] * z[k];
+  camera(p, t->x, t->y, t->rgb, out, NULL);
+  lh_lab to = lab_of(m, out);
+  /* The miss is itself known to 1 / sqrt(2 n) of it. */
+  miss = fit->miss * lh_exact_exp(z[N + 3] / sqrt(2 * fit->readings));
+  double dc = miss * (1 + 0.045 * c) * z[N + 1];
+  double dh = miss * (1 + 0.015 * c) * z[N + 2];
+  to.L += miss * z[N];
+  to.a += ca * dc - sa * dh;
+  to.b += sa * dc + ca * dh;
+  return to;
+}
+
 double lh_light_range(const lh_light_fit *fit, double x, double y,
                       const double rgb[3])
 {
-  enum { DRAWS = 400 };
-  double l[N][N], off[DRAWS];
-  lh_lab lab = lh_light_lab(fit, x, y, rgb);
-  double c = sqrt(lab.a * lab.a + lab.b * lab.b);
-  double ca = c > 1e-9 ? lab.a / c : 1, sa = c > 1e-9 ? lab.b / c : 0;
+  enum { DRAWS = 1000 };
+  double l[N][N], m[3][3], off[DRAWS];
+  lh_light_patch t = {x, y, {rgb[0], rgb[1], rgb[2]}, {0, 0, 0}};
 
+  columns(m);
   memcpy(l, fit->covariance, sizeof l);
   if (!factor(l)) return NAN;
-  for (size_t i = 0; i < DRAWS; i++) {
-    lh_light_fit drawn = *fit;
-    uint64_t key = lh_draw_key(0x1167, i, 0);
-    double z[N + 3];
-    for (size_t j = 0; j < N + 3; j++) z[j] = lh_draw_normal(key, j);
-    for (size_t j = 0; j < N; j++)
-      for (size_t k = 0; k <= j; k++) drawn.p[j] += l[j][k] * z[k];
-    lh_lab to = lh_light_lab(&drawn, x, y, rgb);
-    double dc = fit->miss * (1 + 0.045 * c) * z[N + 1];
-    double dh = fit->miss * (1 + 0.015 * c) * z[N + 2];
-    to.L += fit->miss * z[N];
-    to.a += ca * dc - sa * dh;
-    to.b += sa * dc + ca * dh;
-    off[i] = lh_delta_e00(lab, to);
-  }
+  t.lab = lh_light_lab(fit, x, y, rgb);
+  for (size_t i = 0; i < DRAWS; i++)
+    off[i] = lh_delta_e00(t.lab, draw(fit, l, m, i, &t));
   return lh_draw_quantile(off, DRAWS, 0.9);
 }
 
@@ -409,7 +424,9 @@ static lh_status each_out(const lh_light_patch *patch, size_t n, bool *leave,
     leave[i] = false;
     if (st != LH_OK) return st;
     v[i].off = lh_delta_e00(lh_light_lab(&fit, t->x, t->y, t->rgb), t->lab);
-    v[i].range = lh_light_range(&fit, t->x, t->y, t->rgb);
+    v[i].range = v[i].off > LH_LIGHT_APART
+                     ? lh_light_range(&fit, t->x, t->y, t->rgb)
+                     : NAN;
     if (fit.miss < least) {
       least = fit.miss;
       *worst = i;
@@ -434,8 +451,7 @@ lh_status lh_light_judge(const lh_light_patch *patch, size_t n,
   if (n > 1) st = each_out(patch, n, leave, verdict, &worst);
   for (size_t out = 0; n > 3 && out < most && st == LH_OK; out++) {
     lh_light_verdict *v = &verdict[worst];
-    if (v->off <= LH_LIGHT_APART || v->off <= LH_LIGHT_APART_TIMES * v->range)
-      break;
+    if (!(v->off > LH_LIGHT_APART_TIMES * v->range)) break;
     v->apart = leave[worst] = true;
     st = each_out(patch, n, leave, verdict, &worst);
   }

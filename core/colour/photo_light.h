@@ -53,7 +53,8 @@ typedef struct {
 typedef struct {
   double p[LH_LIGHT_UNKNOWNS];
   double covariance[LH_LIGHT_UNKNOWNS][LH_LIGHT_UNKNOWNS];
-  double miss; /* standard deviation of one weighted difference   */
+  double miss;     /* standard deviation of one weighted difference */
+  double readings; /* how many it is known from                     */
   bool settled;
 } lh_light_fit;
 
@@ -104,7 +105,8 @@ enum { LH_LIGHT_PATCHES = 100, LH_LIGHT_APART_MOST = 6 };
 
 typedef struct {
   double off;   /* dE00 by which the others miss it; NAN: it is alone   */
-  double range; /* the dE00 that they stated for it                     */
+  double range; /* the dE00 that they stated for it; NAN when it is not */
+                /* missed by more than LH_LIGHT_APART                  */
   bool apart;
 } lh_light_verdict;
 

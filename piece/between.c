@@ -19,14 +19,6 @@ int lh_between_ground(const lh_piece_cover *c)
   return -1;
 }
 
-/* The coat of a slip that one would lay: the best of its window, or two of
-** the brush.  (two: common practice, no source) */
-static double usual_coat(const lh_slip_doc *s)
-{
-  if (s->window && s->window->best_g_m2 > 0) return s->window->best_g_m2;
-  return 2 * s->coat_g_m2;
-}
-
 /* Has the coat reached its endless colour, or would ten times as much still
 ** change it by a tenth of the tolerance? */
 static bool settles(const lh_piece_optics *o, const lh_coat_of *coats, size_t n,
@@ -129,7 +121,7 @@ lh_status lh_between_look(const lh_piece_optics *o, const lh_piece_cover *c,
   b->de00 = lh_delta_e00(b->painted, b->wanted);
   turned(o, x, ground, lim->hides_de00, b);
   if (white < 0) return LH_OK;
-  b->white_g_m2 = whitened[1].g_m2 = usual_coat(&s[white]);
+  b->white_g_m2 = whitened[1].g_m2 = lh_slip_doc_usual_coat(&s[white]);
   b->with_white = fired(o, whitened, 4);
   b->white_de00 = lh_delta_e00(b->with_white, b->wanted);
   st = hiding(o, whitened, x->lower < 0 ? 2 : 4, 1, lim->seen_de00, ranges,

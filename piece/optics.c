@@ -17,9 +17,48 @@ static void glaze_of(const lh_piece_doc *doc, lh_glaze *g)
     g->optical_depth[i] = doc->glaze->absorption_m2_g[i] * doc->glaze_g_m2;
 }
 
-lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
-                               lh_illuminant ill, lh_arena *a,
-                               lh_piece_optics *o, lh_fault *fault)
+double lh_slip_doc_usual_coat(const lh_slip_doc *s)
+{
+  if (s->window && s->window->best_g_m2 > 0) return s->window->best_g_m2;
+  return 2 * s->coat_g_m2;
+}
+
+/* Slip i as the document has it. */
+static lh_slip_optics optics_of(const lh_slip_doc *s)
+{
+  lh_slip_optics x;
+
+  memcpy(x.absorption, s->absorption_m2_g, sizeof x.absorption);
+  memcpy(x.scattering, s->scattering_m2_g, sizeof x.scattering);
+  return x;
+}
+
+/* Slip i pale or strong: shifted as it is usually laid. */
+static lh_status shift(const lh_piece_optics *o, size_t i, lh_strength to,
+                       lh_slip_optics *out)
+{
+  const lh_piece_doc *doc = o->piece->doc;
+  const lh_slip_doc *s = doc->slips.items, *under = NULL;
+  lh_slip_optics upper = optics_of(&s[i]), lower;
+  lh_stack_layer layers[2] = {{&upper, lh_slip_doc_usual_coat(&s[i])}};
+  lh_stack stack = {layers, 1, doc->body->reflectance,
+                    o->glazed ? &o->glaze : NULL, o->geometry};
+
+  for (size_t k = doc->slips.count; k-- > 0;)
+    if (s[k].ground) under = &s[k];
+  if (under && !s[i].ground) {
+    lower = optics_of(under);
+    layers[1] = (lh_stack_layer){&lower, lh_slip_doc_usual_coat(under)};
+    stack.count = 2;
+  }
+  return lh_strength_shift(&stack, o->illuminant,
+                           s[i].uncertainty_percent / 100, to, out);
+}
+
+lh_status lh_piece_optics_make_at(const lh_piece *p, lh_geometry g,
+                                  lh_illuminant ill, lh_strength to,
+                                  lh_arena *a, lh_piece_optics *o,
+                                  lh_fault *fault)
 {
   const lh_slip_doc *s = p->doc->slips.items;
   size_t n = p->doc->slips.count;
@@ -33,20 +72,27 @@ lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
   o->optics = lh_arena_take(a, n, sizeof *o->optics);
   o->slips = lh_arena_take(a, n, sizeof *o->slips);
   if (!o->optics || !o->slips) return lh_fault_plain(fault, LH_NOMEM, "/slips");
-  for (size_t i = 0; i < n && st == LH_OK; i++) {
-    memcpy(o->optics[i].absorption, s[i].absorption_m2_g,
-           sizeof o->optics[i].absorption);
-    memcpy(o->optics[i].scattering, s[i].scattering_m2_g,
-           sizeof o->optics[i].scattering);
-    st = lh_slip_prepare(&o->optics[i], &o->slips[i]);
-  }
   if (o->glazed) glaze_of(p->doc, &o->glaze);
+  for (size_t i = 0; i < n && st == LH_OK; i++) {
+    if (to == LH_STRENGTH_EXPECTED)
+      o->optics[i] = optics_of(&s[i]);
+    else
+      st = shift(o, i, to, &o->optics[i]);
+    if (st == LH_OK) st = lh_slip_prepare(&o->optics[i], &o->slips[i]);
+  }
   if (st == LH_OK)
     st = lh_stack_prepare(o->slips, n, p->doc->body->reflectance,
                           o->glazed ? &o->glaze : NULL, g, ill, &o->ready);
   if (st == LH_OK) return LH_OK;
   return lh_fault_say(fault, st, "/slips", "correct the optical numbers",
                       "the fired colours cannot be worked out");
+}
+
+lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
+                               lh_illuminant ill, lh_arena *a,
+                               lh_piece_optics *o, lh_fault *fault)
+{
+  return lh_piece_optics_make_at(p, g, ill, LH_STRENGTH_EXPECTED, a, o, fault);
 }
 
 static lh_xyz xyz_of(const lh_piece_optics *o, const lh_coat_of *coats,

@@ -10,6 +10,7 @@
 #include "cover.h"
 #include "fast_isa.h"
 #include "stack.h"
+#include "strength.h"
 
 typedef struct {
   const lh_piece *piece;
@@ -33,6 +34,23 @@ typedef struct {
 lh_status lh_piece_optics_make(const lh_piece *p, lh_geometry g,
                                lh_illuminant ill, lh_arena *a,
                                lh_piece_optics *o, lh_fault *fault);
+
+/* The same with all slips pale or strong by the doubt of their tiles.
+**
+** Given:     to   where in that doubt
+** Notes:  1) Each slip by itself (strength.h), laid as it is usually laid: the
+**            best of its window, or two coats, over the first ground of the
+**            piece laid likewise; a ground over the body.  Only the doubt of
+**            K and S (uncertainty_percent) counts, not that of coat weights.
+*/
+lh_status lh_piece_optics_make_at(const lh_piece *p, lh_geometry g,
+                                  lh_illuminant ill, lh_strength to,
+                                  lh_arena *a, lh_piece_optics *o,
+                                  lh_fault *fault);
+
+/* The coat of a slip that one would lay: the best of its window, or two coats
+** of the brush (common practice, no source).  [g/m2] */
+double lh_slip_doc_usual_coat(const lh_slip_doc *s);
 
 /* Colour of one stack: coats top first. */
 typedef struct {

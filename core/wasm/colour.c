@@ -6,6 +6,7 @@
 #include "measure.h"
 #include "room.h"
 #include "stack.h"
+#include "strength.h"
 
 /* Stands at the beginning of the palette's room. */
 typedef struct {
@@ -78,6 +79,51 @@ int lh_module_colour(const void *room, const double *stack, size_t n,
   out[3] = rgb.r;
   out[4] = rgb.g;
   out[5] = rgb.b;
+  return (int)LH_OK;
+}
+
+/* A slip's numbers in a palette's. */
+static void optics_of(const double *in, size_t slip, lh_slip_optics *o)
+{
+  const double *at = in + HEAD + 2 * LH_WAVES + slip * 2 * LH_WAVES;
+
+  memcpy(o->absorption, at, sizeof o->absorption);
+  memcpy(o->scattering, at + LH_WAVES, sizeof o->scattering);
+}
+
+/* One slip of a palette shifted: as laid says it lies. */
+static lh_status shift(const double *in, size_t slips, size_t slip,
+                       const double *laid, int to, lh_slip_optics *out)
+{
+  lh_glaze glaze = {.index = in[3], .eaten = in[4], .share = in[5]};
+  lh_slip_optics upper, lower;
+  lh_stack_layer layers[2] = {{&upper, laid[1]}, {&lower, laid[3]}};
+  lh_stack s = {layers, laid[2] >= 0 ? 2 : 1, in + HEAD + LH_WAVES,
+                in[2] != 0.0 ? &glaze : NULL, (lh_geometry)in[0]};
+
+  if (!(laid[2] < (double)slips)) return LH_INPUT;
+  memcpy(glaze.optical_depth, in + HEAD, sizeof glaze.optical_depth);
+  optics_of(in, slip, &upper);
+  if (s.count == 2) optics_of(in, (size_t)laid[2], &lower);
+  return lh_strength_shift(&s, (lh_illuminant)in[1], laid[0], (lh_strength)to,
+                           out);
+}
+
+int lh_module_strength(const double *in, size_t n, const double *laid, int to,
+                       double *out)
+{
+  size_t base = HEAD + 2 * LH_WAVES, each = 2 * LH_WAVES;
+
+  if (n < base || (n - base) % each != 0 || to < 0 || to >= LH_STRENGTHS)
+    return (int)LH_INPUT;
+  memcpy(out, in, n * sizeof *out);
+  for (size_t i = 0; i < (n - base) / each; i++) {
+    lh_slip_optics o;
+    lh_status st = shift(in, (n - base) / each, i, laid + 4 * i, to, &o);
+    if (st != LH_OK) return (int)st;
+    memcpy(out + base + i * each, o.absorption, sizeof o.absorption);
+    memcpy(out + base + i * each + LH_WAVES, o.scattering, sizeof o.scattering);
+  }
   return (int)LH_OK;
 }
 

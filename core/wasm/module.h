@@ -176,6 +176,20 @@ int lh_module_hit(const void *room, double x, double y, double reach,
 enum { LH_PALETTE_ROOM = 128 * 1024, LH_PALETTE_SLIPS = 24 };
 int lh_module_palette(const double *in, size_t n, void *room, size_t bytes);
 
+/* The same numbers pale or strong by the tiles' doubt (strength.h).
+**
+** Given:     in, n   as for lh_module_palette
+**            laid    for each slip: doubt of K and S, 0..1; coat weight as it
+**                    is usually laid [g/m2]; the slip that it usually lies
+**                    on, -1: the body; that one's coat weight [g/m2]
+**            to      lh_strength
+** Returned:  out     n numbers; may not be in
+** Status:    LH_OK; LH_INPUT as for lh_module_palette, or for a slip that
+**            there is not; of lh_strength_shift
+*/
+int lh_module_strength(const double *in, size_t n, const double *laid, int to,
+                       double *out);
+
 /* One stack's colour: L*, a*, b*, then encoded sRGB, cut.
 **
 ** Given:     palette

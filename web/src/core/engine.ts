@@ -15,6 +15,7 @@ import {
 import { number, spectrum } from './numbers';
 import { defaults } from './schema';
 import { Fault, Shapes } from './shapes';
+import { Strengths, type Strength } from './strength';
 import type { Piece, Zone } from '../piece';
 
 export interface Rect {
@@ -466,11 +467,15 @@ export class Engine {
   private readonly flattener: Flattener;
   private zones = new Map<string, ZoneMaps>();
   private piece: Piece | null = null;
+  private readonly strengths: Strengths;
+  /** Of the fired look. */
+  strength: Strength = 'expected';
   troubles: Trouble[] = [];
 
   constructor(private readonly module: WebAssembly.Module) {
     this.shapes = new Shapes(module);
     this.flattener = new Flattener(this.shapes);
+    this.strengths = new Strengths(module);
   }
 
   /** The array that a zone is laid from. */
@@ -519,7 +524,11 @@ export class Engine {
   }
 
   palette(look: Look): Float64Array {
-    return paletteNumbers(this.piece as Piece, look);
+    const piece = this.piece as Piece,
+      numbers = paletteNumbers(piece, look);
+    return look === 'fired'
+      ? this.strengths.palette(piece, numbers, this.strength)
+      : numbers;
   }
 
   tint(zone: string, look: Look): { rgba: Uint8Array; rects: Rect[] } | null {

@@ -9,9 +9,11 @@ import { paletteNumbers, type Look, type Numbers, type Rect } from './engine';
 import { Module, PALETTE_ROOM } from './module';
 import type { FromWorker, Skin, ToWorker } from './messages';
 import { Shapes } from './shapes';
+import type { Strength } from './strength';
 
 export type { Look, Numbers, Rect } from './engine';
 export { Fault, type Chart } from './shapes';
+export type { Strength } from './strength';
 
 /** A zone's colours, the lowest row first. */
 export interface Painting {
@@ -74,6 +76,9 @@ class Core {
     this.worker.onmessage = ({ data }: MessageEvent<FromWorker>) =>
       this.hear(data);
     this.send({ kind: 'module', module });
+    if (this.strengthNow !== 'expected') {
+      this.send({ kind: 'strength', strength: this.strengthNow, n: ++this.n });
+    }
     if (store.isOpen) this.whole();
     store.subscribe((_, patch) => {
       if (!patch.length) return;
@@ -143,6 +148,23 @@ class Core {
     if (this.looks.includes(look)) return;
     this.looks = [...this.looks, look];
     this.send({ kind: 'looks', looks: this.looks, n: ++this.n });
+  }
+
+  /** How strong the fired views (band and pot) are shown: as the tiles say, or
+   *  at either end of what they leave open.  Chips stay as expected. */
+  strength(to: Strength): void {
+    if (to === this.strengthNow) return;
+    this.strengthNow = to;
+    this.send({ kind: 'strength', strength: to, n: ++this.n });
+    for (const fn of [...this.onStrengths]) fn(to);
+  }
+  strengthNow: Strength = 'expected';
+  private onStrengths = new Set<(to: Strength) => void>();
+  /** Hear of the strength shown, and at once of the present one. */
+  onStrength(fn: (to: Strength) => void): () => void {
+    this.onStrengths.add(fn);
+    fn(this.strengthNow);
+    return () => void this.onStrengths.delete(fn);
   }
 
   painting(zone: string, look: Look): Painting | undefined {

@@ -4,6 +4,7 @@
 import type { Op } from '../patch';
 import type { Piece } from '../piece';
 import type { Look, Numbers, Rect } from './engine';
+import type { Strength } from './strength';
 
 export type ToWorker =
   | { kind: 'module'; module: WebAssembly.Module }
@@ -13,6 +14,7 @@ export type ToWorker =
   /** A change that is not made yet: a stroke under way; null: no more. */
   | { kind: 'preview'; patch: Op[] | null; n: number }
   | { kind: 'looks'; looks: Look[]; n: number }
+  | { kind: 'strength'; strength: Strength; n: number }
   | {
       kind: 'window';
       zone: string;

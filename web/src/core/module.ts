@@ -46,6 +46,13 @@ export interface Exports {
     out: number,
   ): number;
   lh_module_palette(at: number, n: number, room: number, bytes: number): number;
+  lh_module_strength(
+    at: number,
+    n: number,
+    laid: number,
+    to: number,
+    out: number,
+  ): number;
   lh_module_colour(
     palette: number,
     stack: number,

@@ -48,6 +48,7 @@ export const defaults = {
   index: number('glaze/index'),
   eats: number('glaze/eats_g_m2'),
   share: number('glaze/dissolved_share'),
+  uncertainty: number('slips/uncertainty_percent'),
   glaze: number('glaze_g_m2'),
   kind: text('zones/kind'),
   face: text('zones/face'),

@@ -101,6 +101,10 @@ self.onmessage = (e: MessageEvent<ToWorker>) => {
       looks = data.looks;
       work(data.n, begin);
       break;
+    case 'strength':
+      if (engine) engine.strength = data.strength;
+      work(data.n, begin);
+      break;
     case 'window': {
       const w = engine?.window(data.zone, data.slip, data.within);
       const size = engine?.zone(data.zone)?.size;

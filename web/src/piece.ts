@@ -69,6 +69,7 @@ export interface Slip {
   window?: Window;
   ground?: boolean;
   invented?: boolean;
+  optics_from?: string;
   note?: string;
   [key: string]: unknown;
 }

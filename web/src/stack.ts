@@ -45,35 +45,42 @@ function depth(glaze: Glaze, g: number): number | number[] | undefined {
     : times(glaze.absorption_m2_g);
 }
 
+/** The glaze on top, as the operations on colour want it. */
+export function glazeOf(piece: Piece): Record<string, unknown> | null {
+  const { glaze } = piece;
+  if (!glaze) return null;
+  const optical = depth(glaze, num(piece.glaze_g_m2, 600));
+  return {
+    ...(glaze.index === undefined ? {} : { index: glaze.index }),
+    ...(optical === undefined ? {} : { optical_depth: optical }),
+    ...(glaze.eats_g_m2 === undefined ? {} : { eats_g_m2: glaze.eats_g_m2 }),
+    ...(glaze.dissolved_share === undefined
+      ? {}
+      : { dissolved_share: glaze.dissolved_share }),
+  };
+}
+
+/** Coats as layers, the uppermost first. */
+export function layersOf(piece: Piece, stack: Coat[]): unknown[] {
+  return stack.map((c) => {
+    const s = piece.slips.find((x) => x.id === c.slip);
+    return {
+      absorption_m2_g: s?.absorption_m2_g,
+      scattering_m2_g: s?.scattering_m2_g,
+      coat_g_m2: c.g,
+    };
+  });
+}
+
 /** The document for `shade`: daylight without the surface's shine, as the
  *  pictures are drawn. */
 export function shadeOf(piece: Piece, stack: Coat[]): unknown {
-  const glaze = piece.glaze;
   const top = piece.slips.find((s) => s.id === stack[0]?.slip);
   const sure = num(top?.uncertainty_percent, 15);
-  const optical = glaze && depth(glaze, num(piece.glaze_g_m2, 600));
   return {
-    stack_top_first: stack.map((c) => {
-      const s = piece.slips.find((x) => x.id === c.slip);
-      return {
-        absorption_m2_g: s?.absorption_m2_g,
-        scattering_m2_g: s?.scattering_m2_g,
-        coat_g_m2: c.g,
-      };
-    }),
+    stack_top_first: layersOf(piece, stack),
     substrate: { reflectance: piece.body.reflectance },
-    glaze: glaze
-      ? {
-          ...(glaze.index === undefined ? {} : { index: glaze.index }),
-          ...(optical === undefined ? {} : { optical_depth: optical }),
-          ...(glaze.eats_g_m2 === undefined
-            ? {}
-            : { eats_g_m2: glaze.eats_g_m2 }),
-          ...(glaze.dissolved_share === undefined
-            ? {}
-            : { dissolved_share: glaze.dissolved_share }),
-        }
-      : null,
+    glaze: glazeOf(piece),
     geometry: 'd8_ex',
     uncertainty: { absorption_percent: sure, scattering_percent: sure },
   };

@@ -6,7 +6,7 @@
 
 import type { Coverage } from './results';
 import { askable } from './refer';
-import { lowers, under, type Coat } from './stack';
+import { layersOf, lowers, under, type Coat } from './stack';
 import { store, type Piece, type Slip, type Window } from './store';
 import { fixed, num } from './words';
 import { askOnce } from './ui/hooks';
@@ -111,14 +111,7 @@ function askOf(piece: Piece, slip: Slip, on: Ground): Record<string, unknown> {
     geometry: 'd8_ex',
     over: {
       reflectance: piece.body.reflectance,
-      stack_top_first: on.below.map((b) => {
-        const s = piece.slips.find((x) => x.id === b.slip);
-        return {
-          absorption_m2_g: s?.absorption_m2_g,
-          scattering_m2_g: s?.scattering_m2_g,
-          coat_g_m2: b.g,
-        };
-      }),
+      stack_top_first: layersOf(piece, on.below),
     },
   };
 }

@@ -206,7 +206,9 @@ export function Said(p: { strip: Strip; slip: Slip; over: string }) {
 
 /** The words that stand beside a slip whose colour nobody fired; undefined
  *  where it was learned from tiles. */
-export function mark(slip: Slip): string | undefined {
+export function mark(
+  slip: Pick<Slip, 'invented' | 'optics_from'>,
+): string | undefined {
   if (!slip.invented) return undefined;
   return /measured powders/.test(String(slip.optics_from ?? ''))
     ? 'invented from measured powders: make your own tiles'

@@ -15,6 +15,7 @@ import { Tiles } from '../ui/tiles';
 import { ends, inWords, wanted, written } from '../windows';
 import { Apart } from './apart';
 import { Between } from './between';
+import { Blended } from './blend';
 import { Dabs, Said, mark, useStrips, type Strip } from './chips';
 import { WindowOf } from './window';
 import { Materials, Without, useMissing } from './without';
@@ -217,6 +218,13 @@ export function Colours() {
           : null}
       </div>
       <WindowOf slip={slip} strips={strips} name={name} />
+      <Blended
+        piece={piece}
+        slip={slip}
+        strip={strips?.[0]}
+        sight={sight}
+        name={name}
+      />
       <Between piece={piece} sight={sight} name={name} />
       <Apart piece={piece} c={c} sight={sight} name={name} />
       {slip.recipe ? (

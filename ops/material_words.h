@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* material_words.h -- suppliers' analyses as material documents, and into a
-*book.
+/* material_words.h -- suppliers' analyses as material documents, and into
+** a book.
 **
 ** What analysis.h reads becomes documents as docs/piece.md describes them,
 ** told to a person line by line, and kept in a book's stock.  Memory: the

@@ -56,41 +56,107 @@ static const lh_fields with_firing =
 
 /* ---- tiles and notes ---------------------------------------------------- */
 
+/* Where a tile lies in a photograph of it, and the patches of known colour
+** beside it: what the operation `colour` was asked. */
+typedef struct {
+  const char *name;
+  double x, y, radius;
+  lh_list lab, patches;
+} seen_doc;
+
+#define SEEN_AT                                                               \
+  LH_NUMBER(seen_doc, x, "x", true, 0, 1, NAN, "of the picture's width",      \
+            "Its middle, from the left."),                                    \
+      LH_NUMBER(seen_doc, y, "y", true, 0, 1, NAN, "of the picture's height", \
+                "Its middle, from the top."),                                 \
+      LH_NUMBER(seen_doc, radius, "radius", true, 0.0005, 0.5, NAN,           \
+                "of the picture's width", "Of the disc that is looked at.")
+
+static const lh_field patch_rows[] = {
+    LH_TEXT(seen_doc, name, "name", true, "What it is called."),
+    SEEN_AT,
+    {.key = "lab",
+     .kind = LH_F_NUMBERS,
+     .offset = offsetof(seen_doc, lab),
+     .required = true,
+     .least = -300,
+     .most = 300,
+     .otherwise = NAN,
+     .most_items = 3,
+     .help = "What it is known to be: L*, a*, b*."},
+};
+static const lh_fields patch_table =
+    LH_FIELDS("patch of known colour", seen_doc, patch_rows);
+
+static const lh_field seen_rows[] = {
+    SEEN_AT,
+    LH_LIST(seen_doc, patches, "patches", true, patch_table, 200,
+            "The patches of known colour beside it."),
+};
+static const lh_fields seen_table =
+    LH_FIELDS("place in a photograph", seen_doc, seen_rows);
+
 typedef struct {
   const char *id, *name, *note, *body, *under, *slip, *glaze, *firing, *date;
-  double under_g_m2, coat_g_m2, glaze_g_m2;
+  const char *body_name, *under_name, *slip_name, *glaze_name;
+  double under_g_m2, coat_g_m2, coats, coat_error_percent, glaze_g_m2;
   double *reflectance;
-  int geometry;
-  double lab_l, lab_a, lab_b;
+  int geometry, read_by;
+  double lab_l, lab_a, lab_b, reading_de00;
+  seen_doc *seen;
+  lh_firing_doc *fired;
   lh_list pictures;
   bool invented;
 } tile_doc;
 
 static const char *const geometries[] = {"d8_in", "d8_ex", "45_0", NULL};
+static const char *const readers[] = {"spectrophotometer", "colorimeter",
+                                      "photograph", NULL};
 
 static const lh_field tile_rows[] = {
     LH_TEXT(tile_doc, id, "id", false, "Its id."),
     LH_TEXT(tile_doc, name, "name", true, "What is scratched on its back."),
     LH_TEXT(tile_doc, body, "body", false, "Id of its body."),
+    LH_TEXT(tile_doc, body_name, "body_name", false,
+            "Or what the body is called."),
     LH_TEXT(tile_doc, under, "under", false, "Id of the slip under the slip."),
+    LH_TEXT(tile_doc, under_name, "under_name", false,
+            "Or what that slip is called."),
     LH_NUMBER(tile_doc, under_g_m2, "under_g_m2", false, 0, 20000, NAN,
               "g per m2", "Dry weight of the slip under it."),
     LH_TEXT(tile_doc, slip, "slip", false, "Id of its slip."),
+    LH_TEXT(tile_doc, slip_name, "slip_name", false,
+            "Or what the slip is called."),
     LH_NUMBER(tile_doc, coat_g_m2, "coat_g_m2", false, 0, 20000, NAN,
               "g per m2", "Dry weight of the slip."),
+    LH_NUMBER(tile_doc, coats, "coats", false, 0, 100, NAN, "coats",
+              "How many coats of the brush that is, where they were counted."),
+    LH_NUMBER(tile_doc, coat_error_percent, "coat_error_percent", false, 0.1,
+              90, NAN, "%",
+              "How far the coat may be off, one standard deviation."),
     LH_TEXT(tile_doc, glaze, "glaze", false, "Id of its glaze."),
+    LH_TEXT(tile_doc, glaze_name, "glaze_name", false,
+            "Or what the glaze is called."),
     LH_NUMBER(tile_doc, glaze_g_m2, "glaze_g_m2", false, 0, 5000, NAN,
               "g per m2", "Dry weight of the glaze."),
     LH_TEXT(tile_doc, firing, "firing", false, "Id of its firing."),
+    LH_OBJECT(tile_doc, fired, "fired", false, lh_firing_fields,
+              "Or how it was fired."),
     LH_SPECTRUM_OF(tile_doc, reflectance, "reflectance", false, 0, 2,
                    "fraction", "As measured, 380 to 730 nm by 10 nm."),
     LH_CHOICE(tile_doc, geometry, "geometry", false, geometries, NAN,
               "How it was measured: sphere with or without gloss, or a "
               "camera's 45_0."),
+    LH_CHOICE(tile_doc, read_by, "read_by", false, readers, NAN,
+              "With what it was read."),
     LH_NUMBER(tile_doc, lab_l, "lab_l", false, 0, 120, NAN, "L*",
               "Or three numbers of a colorimeter, D65 and 2 degrees: L*."),
     LH_NUMBER(tile_doc, lab_a, "lab_a", false, -200, 200, NAN, "a*", "a*."),
     LH_NUMBER(tile_doc, lab_b, "lab_b", false, -200, 200, NAN, "b*", "b*."),
+    LH_NUMBER(tile_doc, reading_de00, "reading_de00", false, 0, 100, NAN,
+              "dE00", "The true colour is that near, nine times of ten."),
+    LH_OBJECT(tile_doc, seen, "seen", false, seen_table,
+              "Where it lies in the first of its pictures."),
     LH_TEXT(tile_doc, date, "date", false, "When, as 2026-11-25."),
     TEXTS(tile_doc, pictures, "pictures", "SHA-256 of its pictures."),
     LH_FLAG(tile_doc, invented, "invented", 0, "Made up, not measured."),

@@ -34,6 +34,15 @@ static void kinds(desk *d)
        "{\"name\":\"T1\",\"slip\":\"blue\",\"glaze\":\"clear\","
        "\"firing\":\"f1\",\"coat_g_m2\":120,\"lab_l\":40,\"lab_a\":1,"
        "\"lab_b\":-20}"},
+      {LH_BOOK_TILE,
+       "{\"name\":\"T2\",\"slip_name\":\"Green\",\"under_name\":\"White\","
+       "\"under_g_m2\":220,\"body_name\":\"Red\",\"coats\":1,"
+       "\"coat_g_m2\":75,\"coat_error_percent\":20,\"glaze_name\":"
+       "\"Clear\",\"glaze_g_m2\":600,\"fired\":{\"peak_c\":1080},"
+       "\"read_by\":\"photograph\",\"geometry\":\"45_0\",\"lab_l\":40,"
+       "\"lab_a\":-20,\"lab_b\":5,\"reading_de00\":2.5,\"seen\":{\"x\":0.5,"
+       "\"y\":0.4,\"radius\":0.03,\"patches\":[{\"name\":\"white\",\"x\":0.1,"
+       "\"y\":0.1,\"radius\":0.02,\"lab\":[96,0,2]}]}}"},
       {LH_BOOK_NOTE,
        "{\"name\":\"Rims\",\"note\":\"two coats cracked it\",\"about\":["
        "\"blue\",\"reed\"]}"},
@@ -73,6 +82,16 @@ static void refusals(desk *d)
       {LH_BOOK_BRUSH, "{\"id\":\"a/b\",\"width_mm\":1}", "/id", LH_INPUT},
       {LH_BOOK_TILE, "{\"name\":\"T\",\"slip\":\"red\"}", "/slip", LH_INPUT},
       {LH_BOOK_TILE, "{\"name\":\"T\",\"slip\":\"clear\"}", "/slip", LH_INPUT},
+      {LH_BOOK_TILE,
+       "{\"name\":\"T\",\"seen\":{\"x\":1.5,\"y\":0,\"radius\":0.1,"
+       "\"patches\":[]}}",
+       "/seen/x", LH_RANGE},
+      {LH_BOOK_TILE,
+       "{\"name\":\"T\",\"seen\":{\"x\":0.5,\"y\":0,\"radius\":0.1,"
+       "\"patches\":[{\"name\":\"w\",\"x\":0,\"y\":0,\"radius\":0.1}]}}",
+       "/seen/patches/0/lab", LH_INPUT},
+      {LH_BOOK_TILE, "{\"name\":\"T\",\"read_by\":\"eye\"}", "/read_by",
+       LH_INPUT},
       {LH_BOOK_TILE, "{\"name\":\"T\",\"pictures\":[\"00\"]}", "/pictures/0",
        LH_INPUT},
       {LH_BOOK_NOTE, "{\"name\":\"N\",\"about\":[\"blue\",\"nothing\"]}",
@@ -483,7 +502,7 @@ static void searches(desk *d)
   CHECK(found(d, "gruner", LH_BOOK_ANY) == 0 &&
             found(d, "kanne", LH_BOOK_ANY) == 1,
         "a new name is found, the old is not");
-  CHECK(tiles == 1 && listed(d, LH_BOOK_ANY, false) > 10, "lists count");
+  CHECK(tiles == 2 && listed(d, LH_BOOK_ANY, false) > 10, "lists count");
   {
     lh_book_record r = {0};
     json_t *v = NULL;

@@ -9,7 +9,7 @@ import { join } from 'node:path';
 import { COARSE, PATIENCE, ask, axeSource, browse, check } from './house.mjs';
 import { module, near, open, program, reached, root, same } from './house.mjs';
 import { serve, settled, shot, suite } from './house.mjs';
-import { rest } from './pen.mjs';
+import { BAND, rest } from './pen.mjs';
 
 /** What the command line says to the same document. */
 const says = (op, doc) =>
@@ -268,6 +268,37 @@ async function white(page, doc) {
   same(new Set(two).size, 2, 'as two dabs of two colours');
 }
 
+/** How light the band is on the screen, on average; its first and last row are
+ *  blended with what is beside it. */
+const light = (page) =>
+  page.evaluate((band) => {
+    const c = document.querySelector(band);
+    const { data } = c.getContext('2d').getImageData(0, 1, c.width, c.height - 2);
+    let sum = 0;
+    for (let i = 0; i < data.length; i += 4) sum += data[i + 1];
+    return (4 * sum) / data.length;
+  }, BAND);
+
+async function strength(page) {
+  const as = async (how) => {
+    await page.getByLabel(how, { exact: true }).check({ force: true });
+    await rest(page, 300);
+    return light(page);
+  };
+  const pale = await as('pale');
+  const expected = await as('as expected');
+  const strong = await as('strong');
+  check(
+    pale > expected && expected > strong,
+    'pale is lighter than expected, strong darker',
+    `${pale} ${expected} ${strong}`,
+  );
+  await ask(page, 'mix');
+  await rest(page, 300);
+  same(await light(page), expected, 'asked something else it is as expected');
+  await ask(page, 'colours');
+}
+
 async function apart(page) {
   const names = await page.locator('.lightness li').allTextContents();
   const light = names.map((t) => Number(/\d+$/.exec(t)[0]));
@@ -327,6 +358,8 @@ await suite(async (after) => {
   await blend(page, sample);
   await taken(page, w);
   await thickness(page, w);
+
+  await strength(page);
 
   const doc = spoiled();
   const file = join(dir, 'spoiled.json');

@@ -11,6 +11,7 @@ import type { Piece } from '../store';
 import { fixed, num } from '../words';
 import { usePiece, useWork } from './hooks';
 import { Choice } from './field';
+import { StrengthChoice, useStrength } from './strength';
 
 /** A picture that the program draws. */
 function Picture(p: {
@@ -49,13 +50,14 @@ function Picture(p: {
 function DrawnPot({ piece, hand }: { piece: Piece; hand: VNode }) {
   const [view, setView] = useState<'side' | 'above'>('side');
   const [eighths, setEighths] = useState(0);
+  const [strength, setStrength, asked] = useStrength();
   return (
     <>
       <div class="pot-place">
         <Picture
           class={`pot-picture ${view}`}
           piece={piece}
-          ask={{ view, turn_turns: eighths / 8, width_px: 1400 }}
+          ask={{ view, turn_turns: eighths / 8, width_px: 1400, strength }}
           alt={`${piece.name} as it may fire, ${
             view === 'side' ? 'from the side' : 'from above'
           }`}
@@ -86,6 +88,9 @@ function DrawnPot({ piece, hand }: { piece: Piece; hand: VNode }) {
               turn right
             </button>
           </p>
+          {asked ? (
+            <StrengthChoice value={strength} onChoice={setStrength} />
+          ) : null}
         </div>
         {hand}
       </div>
@@ -106,6 +111,7 @@ export function PotPlace({ hand }: { hand: VNode }) {
     if (!capable().webgl2) return;
     void import('place:pot').then((m) => setPot(() => m.Pot));
   }, []);
+  const [strength, setStrength, asked] = useStrength();
   const points = piece.form.outside;
   const wide = Math.max(...points.map((p) => num(p.diameter_mm)));
   const shrinks = num(piece.form.to_fired?.diameter_percent, 0);
@@ -127,7 +133,9 @@ export function PotPlace({ hand }: { hand: VNode }) {
             ]}
             onChoice={setView}
           />
-          {(piece.form.measured ?? 'leather-hard') === 'leather-hard' ? (
+          {asked && view !== 'painted' ? (
+            <StrengthChoice value={strength} onChoice={setStrength} />
+          ) : (piece.form.measured ?? 'leather-hard') === 'leather-hard' ? (
             <p class="sure">
               ⌀ {fixed(wide * (1 - shrinks / 100), 0)} mm when fired
             </p>
@@ -141,6 +149,7 @@ export function PotPlace({ hand }: { hand: VNode }) {
 
 export function BandPlace() {
   const piece = usePiece();
+  const [strength] = useStrength();
   const [Band, setBand] = useState<FunctionComponent | null>(null);
   useEffect(() => {
     if (!capable().wasm) return;
@@ -151,7 +160,7 @@ export function BandPlace() {
     <Picture
       class="band-picture"
       piece={piece}
-      ask={{ view: 'band', width_px: 2400 }}
+      ask={{ view: 'band', width_px: 2400, strength }}
       alt={`The band of ${piece.name}, unrolled, as it may fire`}
     />
   );

@@ -144,8 +144,7 @@ async function taken(page, w) {
   );
   await page.keyboard.press('Control+z');
   await page.waitForFunction(
-    (v) =>
-      [...document.querySelectorAll('input')].some((i) => i.value === v),
+    (v) => [...document.querySelectorAll('input')].some((i) => i.value === v),
     had,
   );
   same(await most.inputValue(), had, 'and undo gives the potter’s own back');
@@ -273,7 +272,9 @@ async function white(page, doc) {
 const light = (page) =>
   page.evaluate((band) => {
     const c = document.querySelector(band);
-    const { data } = c.getContext('2d').getImageData(0, 1, c.width, c.height - 2);
+    const { data } = c
+      .getContext('2d')
+      .getImageData(0, 1, c.width, c.height - 2);
     let sum = 0;
     for (let i = 0; i < data.length; i += 4) sum += data[i + 1];
     return (4 * sum) / data.length;

@@ -156,7 +156,9 @@ export async function windowOf(
 
 /** Least and most as numbers; most is Infinity where nothing is too thick.
  *  Undefined where the colour cannot be reached. */
-export function ends(w: WindowResult | undefined): [number, number] | undefined {
+export function ends(
+  w: WindowResult | undefined,
+): [number, number] | undefined {
   if (!w?.reached) return undefined;
   return [w.least_g_m2, w.no_upper_end ? Infinity : num(w.most_g_m2, Infinity)];
 }

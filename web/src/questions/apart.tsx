@@ -293,8 +293,7 @@ export function Apart(p: {
   const drawn = piece.slips.filter((s) => !s.ground).length;
   const palette = useWork<Palette>(
     drawn > 1
-      ? (signal) =>
-          askOnce('palette', piece, signal, { geometry: 'd8_ex' })
+      ? (signal) => askOnce('palette', piece, signal, { geometry: 'd8_ex' })
       : undefined,
     [piece],
     400,

@@ -93,7 +93,8 @@ function verdict(o: Overlap, seenFrom: number, name: Name): string {
   if (!w) {
     return (
       `fires to another colour than on ${on} (${off}).` +
-      (turned || ' Leave the lower out there, or give the piece a white ground.')
+      (turned ||
+        ' Leave the lower out there, or give the piece a white ground.')
     );
   }
   if (!o.white_needed || !Number.isFinite(num(w.least_g_m2))) {
@@ -158,8 +159,7 @@ export function Between(p: { piece: Piece; sight: Sight; name: Name }) {
         <div key={`${o.upper} ${o.lower}`} class="overlap">
           <p>
             <b>{capital(name(o.upper))}</b> over {name(o.lower)},{' '}
-            {fixed(o.area_cm2, 1)} cm² of each pot,{' '}
-            {verdict(o, seenFrom, name)}
+            {fixed(o.area_cm2, 1)} cm² of each pot, {verdict(o, seenFrom, name)}
           </p>
           <Two of={o} sight={p.sight} />
         </div>

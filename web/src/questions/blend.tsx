@@ -133,7 +133,11 @@ function blendOf(base: Part, c: Choice, target: Lab): Blend {
   return { ...c, parts, target, got: [0, 0, 0] };
 }
 /** What it is made of, whatever stands first. */
-const sort = (b: Blend) => b.parts.map((x) => x.name).sort().join('\n');
+const sort = (b: Blend) =>
+  b.parts
+    .map((x) => x.name)
+    .sort()
+    .join('\n');
 
 /** Each slip in turn takes the others: the best of all. */
 async function find(
@@ -186,7 +190,9 @@ function One({ of: b, next }: { of: Blend; next: boolean }) {
   return (
     <p data-exactly={JSON.stringify(b.parts.map((x) => [x.name, x.percent]))}>
       {next ? 'The next: ' : ''}
-      {b.parts.map((x) => `${fixed(x.percent, 0)} % ${x.name}`).join(', ')}.{' '}
+      {b.parts
+        .map((x) => `${fixed(x.percent, 0)} % ${x.name}`)
+        .join(', ')}.{' '}
       <span class="sure">
         ΔE {fixed(b.delta_e00, 1)} at the best coat, up to{' '}
         {fixed(b.delta_e00_window, 1)} across the window
@@ -245,17 +251,12 @@ export function Blended(p: {
   const [open, setOpen] = useState(false);
   const name = p.name(slip.id);
   const found = useWork<Blends>(
-    open && strip
-      ? (signal) => find(piece, slip, strip, signal)
-      : undefined,
+    open && strip ? (signal) => find(piece, slip, strip, signal) : undefined,
     [open, strip?.window, slip, piece.slips, piece.glaze, piece.body],
   );
   const r = found.result?.slip === slip.id ? found.result : undefined;
   return (
-    <details
-      class="why blend"
-      onToggle={(e) => setOpen(e.currentTarget.open)}
-    >
+    <details class="why blend" onToggle={(e) => setOpen(e.currentTarget.open)}>
       <summary>{name} can no longer be had</summary>
       {open ? (
         <div class="why-body">

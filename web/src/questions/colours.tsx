@@ -22,6 +22,13 @@ import { Materials, Without, useMissing } from './without';
 
 type Name = (id: string) => string;
 
+const nameIn =
+  (piece: Piece): Name =>
+  (id) =>
+    id === 'body'
+      ? 'the body'
+      : bare(piece.slips.find((s) => s.id === id)?.name ?? id);
+
 /** The window that counts: the potter's own, else the one worked out. */
 const counts = (slip: Slip, strips: Strip[] | undefined) =>
   written(slip) ?? ends(strips?.[0]?.window);
@@ -187,10 +194,7 @@ export function Colours() {
   const strips = useStrips(piece, c, slip).result;
   const missing = useMissing(slip);
   if (!slip) return <p>There is no slip in this piece yet.</p>;
-  const name: Name = (id) =>
-    id === 'body'
-      ? 'the body'
-      : bare(piece.slips.find((s) => s.id === id)?.name ?? id);
+  const name = nameIn(piece);
   return (
     <>
       <Act slip={slip} strips={strips} c={c} name={name} />
@@ -202,20 +206,18 @@ export function Colours() {
       />
       <Standing of={coverage} />
       <div class="slips">
-        {c
-          ? piece.slips.map((s) => (
-              <Chips
-                key={s.id}
-                piece={piece}
-                c={c}
-                slip={s}
-                chosen={s === slip}
-                sight={sight}
-                name={name}
-                choose={() => setChosen(s.id)}
-              />
-            ))
-          : null}
+        {(c ? piece.slips : []).map((s) => (
+          <Chips
+            key={s.id}
+            piece={piece}
+            c={c as Coverage}
+            slip={s}
+            chosen={s === slip}
+            sight={sight}
+            name={name}
+            choose={() => setChosen(s.id)}
+          />
+        ))}
       </div>
       <WindowOf slip={slip} strips={strips} name={name} />
       <Blended

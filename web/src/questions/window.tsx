@@ -167,6 +167,32 @@ function change(slip: Slip, name: string, key: End, v: number): void {
   store.apply([{ op: 'add', path, value }], label);
 }
 
+/** How heavy one coat of the potter's brush is. */
+function OneCoat({ slip, name }: { slip: Slip; name: string }) {
+  const i = store.piece.slips.findIndex((s) => s.id === slip.id);
+  return (
+    <NumberField
+      label="one coat of your brush"
+      unit="g/m²"
+      value={slip.coat_g_m2}
+      least={0.1}
+      most={5000}
+      onNumber={(v) =>
+        store.apply(
+          [
+            {
+              op: 'replace',
+              path: pointer('slips', i, 'coat_g_m2'),
+              value: v,
+            },
+          ],
+          `change the coat of ${name}`,
+        )
+      }
+    />
+  );
+}
+
 function Own({ slip, name }: { slip: Slip; name: string }) {
   const w = slip.window;
   const i = store.piece.slips.findIndex((s) => s.id === slip.id);
@@ -194,25 +220,7 @@ function Own({ slip, name }: { slip: Slip; name: string }) {
             onNumber={(v) => change(slip, name, key, v as number)}
           />
         ))}
-        <NumberField
-          label="one coat of your brush"
-          unit="g/m²"
-          value={slip.coat_g_m2}
-          least={0.1}
-          most={5000}
-          onNumber={(v) =>
-            store.apply(
-              [
-                {
-                  op: 'replace',
-                  path: pointer('slips', i, 'coat_g_m2'),
-                  value: v,
-                },
-              ],
-              `change the coat of ${name}`,
-            )
-          }
-        />
+        <OneCoat slip={slip} name={name} />
       </div>
       {w ? (
         <p class="words">

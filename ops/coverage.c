@@ -76,6 +76,7 @@ static void overlaps(const lh_piece_cover *c, lh_reply *r)
 static void clearances(const lh_piece_cover *c, lh_reply *r)
 {
   json_t *list = lh_reply_list(r, NULL, "clearances");
+  bool fired = false;
 
   if (c->n_clearances == 0) return;
   lh_reply_title(r, "Between neighbours of a repeat");
@@ -89,7 +90,18 @@ static void clearances(const lh_piece_cover *c, lh_reply *r)
                    e->clearance.most);
     lh_reply_row(r, "%s\t%.1f\tmm\t(%.1f to %.1f)", e->entry->doc->id,
                  e->clearance.mm, e->clearance.least, e->clearance.most);
+    if (!e->bleeds) continue;
+    lh_reply_numbers(r, x, "bleed_mm", e->bleed_mm, 2);
+    lh_reply_number(r, x, "fired_clearance_mm", e->fired.mm);
+    lh_reply_range(r, x, "fired_clearance_mm_range", e->low, e->high);
+    lh_reply_flag(r, x, "every_bleed_known", e->all_known);
+    lh_reply_row(r, "\t%.1f\tmm fired\t(%.1f to %.1f)", e->fired.mm, e->low,
+                 e->high);
+    fired = true;
   }
+  if (fired)
+    lh_reply_text(r, "Fired: less what the slips bleed at either side, with "
+                     "the error of that (nine in ten), in leather-hard mm.");
 }
 
 static void layers(const lh_piece_cover *c, lh_reply *r)

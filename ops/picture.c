@@ -2,6 +2,8 @@
 /* picture.c -- a piece as it will look when fired, as PNG. */
 #include <math.h>
 
+#include "difference.h"
+#include "heap.h"
 #include "made.h"
 #include "operation.h"
 #include "picture.h"
@@ -11,7 +13,7 @@
 
 typedef struct {
   double pixel_mm;
-  int view, illuminant;
+  int view, illuminant, strength;
   long width_px;
   const char *zone;
   double turn_turns;
@@ -21,6 +23,7 @@ static const char *const views[] = {"band", "side", "above", NULL};
 static const char *const view_words[] = {
     "the band unrolled", "the pot from the side", "the pot from above"};
 static const char *const illuminants[] = {"D65", "A", "D50", NULL};
+static const char *const strengths[] = {"expected", "pale", "strong", NULL};
 
 static const lh_field fields[] = {
     LH_PIXEL_FIELD_OF(picture_ask),
@@ -37,6 +40,11 @@ static const lh_field fields[] = {
     LH_CHOICE(picture_ask, illuminant, "illuminant", false, illuminants, LH_D65,
               "The light its colours are worked out for: daylight, lamplight "
               "or D50."),
+    LH_CHOICE(picture_ask, strength, "strength", false, strengths,
+              LH_STRENGTH_EXPECTED,
+              "As the tiles say, or at the pale or the strong end of what "
+              "their error (uncertainty_percent) leaves open; coat weights "
+              "stay as painted."),
 };
 static const lh_fields table = LH_FIELDS("picture", picture_ask, fields);
 
@@ -66,6 +74,19 @@ static double tidy(double v)
   return floor(1e4 * v + 0.5) / 1e4 + 0.0;
 }
 
+static json_t *put_colour(const lh_slip_doc *s, const lh_coat_of *stack,
+                          size_t n, lh_lab lab, lh_reply *r, json_t *list)
+{
+  json_t *x = lh_reply_item(r, list);
+
+  lh_reply_string(r, x, "slip", s[stack[0].slip].id);
+  lh_reply_string(r, x, "over", n > 1 ? s[stack[1].slip].id : "body");
+  lh_reply_number(r, x, "coat_g_m2", tidy(stack[0].g_m2));
+  lh_reply_numbers(r, x, "lab",
+                   (double[]){tidy(lab.L), tidy(lab.a), tidy(lab.b)}, 3);
+  return x;
+}
+
 static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
                           lh_reply *r)
 {
@@ -85,12 +106,7 @@ static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
     n = main_stack(c, (int)i, stack);
     st = lh_piece_optics_range(o, stack, n, &lab, &range);
     if (st != LH_OK) return st;
-    x = lh_reply_item(r, list);
-    lh_reply_string(r, x, "slip", s[i].id);
-    lh_reply_string(r, x, "over", n > 1 ? s[stack[1].slip].id : "body");
-    lh_reply_number(r, x, "coat_g_m2", tidy(stack[0].g_m2));
-    lh_reply_numbers(r, x, "lab",
-                     (double[]){tidy(lab.L), tidy(lab.a), tidy(lab.b)}, 3);
+    x = put_colour(s, stack, n, lab, r, list);
     lh_reply_number(r, x, "delta_e00_90", tidy(range.radius));
     if (range.radius < low) {
       low = range.radius;
@@ -111,6 +127,49 @@ static lh_status how_sure(const lh_piece_optics *o, const lh_piece_cover *c,
   return LH_OK;
 }
 
+/* Pale or strong: how far each slip is from what is expected. */
+static lh_status how_far(const lh_piece_optics *o, const lh_piece_optics *usual,
+                         const lh_piece_cover *c, const char *strength,
+                         lh_reply *r)
+{
+  const lh_slip_doc *s = c->piece->doc->slips.items;
+  json_t *list = lh_reply_list(r, NULL, "colours");
+  int least = -1, most = -1;
+  double low = INFINITY, high = -1;
+
+  for (size_t i = 0; i < c->piece->doc->slips.count; i++) {
+    lh_coat_of stack[2];
+    lh_lab lab;
+    double de;
+    json_t *x;
+    size_t n;
+    if (c->slips[i].area_mm2 <= 0) continue;
+    n = main_stack(c, (int)i, stack);
+    lab = lh_piece_optics_lab(o, stack, n);
+    de = lh_delta_e00(lab, lh_piece_optics_lab(usual, stack, n));
+    x = put_colour(s, stack, n, lab, r, list);
+    lh_reply_number(r, x, "expected_delta_e00", tidy(de));
+    if (de < low) {
+      low = de;
+      least = (int)i;
+    }
+    if (de > high) {
+      high = de;
+      most = (int)i;
+    }
+  }
+  if (least < 0) return LH_OK;
+  lh_reply_text(r,
+                "Shown %s: every slip at that end of what its tiles' error "
+                "leaves open nine times in ten, dE00 %.1f (%s) to %.1f (%s) "
+                "from what is expected.  Coat weights are as painted: a hand "
+                "that lays thick or thin comes on top.",
+                strength, low, lh_slip_doc_name(&s[least]), high,
+                lh_slip_doc_name(&s[most]));
+  lh_stack_words_mark(r, "Some of it is ", lh_piece_mark(c->piece->doc));
+  return LH_OK;
+}
+
 /* ---- the operation ------------------------------------------------------ */
 
 static void say(const picture_ask *ask, const lh_piece_skin *s,
@@ -125,10 +184,12 @@ static void say(const picture_ask *ask, const lh_piece_skin *s,
   lh_reply_flag(r, NULL, "invented", lh_piece_invented(doc));
   lh_reply_string(r, NULL, "geometry", "d8_ex");
   lh_reply_string(r, NULL, "illuminant", illuminants[ask->illuminant]);
+  lh_reply_string(r, NULL, "strength", strengths[ask->strength]);
   lh_reply_number(r, NULL, "clipped_percent", s->clipped_percent);
-  lh_reply_title(r, "%s%s: %s", doc->name,
-                 lh_piece_invented(doc) ? " (invented)" : "",
-                 view_words[ask->view]);
+  lh_reply_title(
+      r, "%s%s: %s%s%s", doc->name, lh_piece_invented(doc) ? " (invented)" : "",
+      view_words[ask->view], ask->strength == LH_STRENGTH_EXPECTED ? "" : ", ",
+      ask->strength == LH_STRENGTH_EXPECTED ? "" : strengths[ask->strength]);
   lh_reply_row(r, "picture\t%zu x %zu\tpx", image->width, image->height);
   if (image->zone) {
     lh_reply_string(r, NULL, "zone", image->zone->doc->id);
@@ -150,20 +211,25 @@ static lh_status picture(const lh_call *call, const void *document, lh_reply *r,
                          .turn_turns = ask->turn_turns};
   lh_piece *p = lh_arena_take(call->arena, 1, sizeof *p);
   lh_piece_optics *o = lh_arena_take(call->arena, 1, sizeof *o);
+  lh_piece_optics *usual = lh_arena_take(call->arena, 1, sizeof *usual);
   lh_piece_cover c;
   lh_piece_skin skin;
   lh_image image;
   lh_png png = {.software = "leatherhard"};
   lh_status st;
 
-  if (!p || !o) return LH_NOMEM;
+  if (!p || !o || !usual) return LH_NOMEM;
   st = lh_piece_read(call->document, call->arena, p, fault);
   if (st == LH_OK)
     st = lh_piece_cover_make(p, ask->pixel_mm, call->arena, call->watch, &c,
                              fault);
   if (st == LH_OK)
     st = lh_piece_optics_make(p, LH_D8_EX, (lh_illuminant)ask->illuminant,
-                              call->arena, o, fault);
+                              call->arena, usual, fault);
+  if (st == LH_OK)
+    st = lh_piece_optics_make_at(p, LH_D8_EX, (lh_illuminant)ask->illuminant,
+                                 (lh_strength)ask->strength, call->arena, o,
+                                 fault);
   if (st == LH_OK)
     st = lh_piece_skin_make(&c, o, call->arena, call->watch, &skin);
   if (st == LH_OK)
@@ -175,11 +241,17 @@ static lh_status picture(const lh_call *call, const void *document, lh_reply *r,
   png.rgb = image.rgb;
   png.mm_per_px = image.mm_per_px;
   png.title = p->doc->name;
+  if (ask->strength != LH_STRENGTH_EXPECTED)
+    png.title = lh_heap_print(call->arena, "%s, %s", p->doc->name,
+                              strengths[ask->strength]);
+  if (!png.title) return LH_NOMEM;
   st = lh_png_write(&png, call->arena, &r->bytes, &r->size, fault);
   if (st != LH_OK) return st;
   r->media = "image/png";
   say(ask, &skin, &image, r);
-  st = how_sure(o, &c, r);
+  st = ask->strength == LH_STRENGTH_EXPECTED
+           ? how_sure(o, &c, r)
+           : how_far(o, usual, &c, strengths[ask->strength], r);
   if (skin.clipped_percent > 0)
     lh_reply_text(r,
                   "%.1f %% of the painted ground is more colourful than a "

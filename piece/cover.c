@@ -150,22 +150,74 @@ static lh_status finish_slips(const covering *w, lh_piece_cover *c)
 
 /* ---- clearances --------------------------------------------------------- */
 
+/* Standard deviations from the middle to the end of a 90 % range. */
+#define NINETY 1.6448536269514722
+
+/* Which bleeds an entry's slips have. */
+static void look_for_bleeds(const lh_slip_doc *slips, const lh_shape *s,
+                            size_t n, lh_entry_clearance *x)
+{
+  x->bleeds = false;
+  x->all_known = true;
+  for (size_t i = 0; i < n; i++) {
+    bool known;
+    if (s[i].kind == LH_RING || s[i].slip < 0) continue;
+    known = fabs(slips[s[i].slip].bleed_mm) > 0;
+    x->bleeds |= known;
+    x->all_known &= known;
+  }
+}
+
+/* The clearance as fired, with its range: the errors of one slip add up, those
+** of two are independent. */
+static lh_status clear_fired(const covering *w, const lh_shape *s, size_t n,
+                             const double *bleed, lh_entry_clearance *x)
+{
+  const lh_slip_doc *slips = w->p->doc->slips.items;
+  double error[2] = {0, 0}, sd;
+  int slip[2];
+  lh_status st;
+
+  look_for_bleeds(slips, s, n, x);
+  x->fired = x->clearance;
+  x->low = x->fired.least;
+  x->high = x->fired.most;
+  if (!x->bleeds) return LH_OK;
+  st = lh_clearance_fired(&x->zone->chart, s, n, bleed, w->watch, &x->fired);
+  for (int k = 0; k < 2; k++) {
+    slip[k] = s[x->fired.shape[k]].slip;
+    if (slip[k] < 0) continue;
+    x->bleed_mm[k] = bleed[slip[k]];
+    if (fabs(bleed[slip[k]]) > 0) error[k] = slips[slip[k]].bleed_error_mm;
+  }
+  sd = slip[0] == slip[1] ? 2 * error[0] : hypot(error[0], error[1]);
+  x->low = x->fired.least - NINETY * sd;
+  x->high = x->fired.most + NINETY * sd;
+  return st;
+}
+
 static lh_status clear_entries(const covering *w, lh_piece_cover *c)
 {
-  size_t n = w->p->doc->painting.count;
+  const lh_slip_doc *slips = w->p->doc->slips.items;
+  size_t n = w->p->doc->painting.count, m = w->p->doc->slips.count;
+  double *bleed = lh_arena_take(w->a, m, sizeof *bleed);
 
   c->clearances = lh_arena_take(w->a, n, sizeof *c->clearances);
-  if (!c->clearances) return LH_NOMEM;
+  if (!c->clearances || !bleed) return LH_NOMEM;
+  for (size_t i = 0; i < m; i++) bleed[i] = slips[i].bleed_mm;
   for (size_t k = 0; k < w->p->n_zones; k++) {
     const lh_piece_zone *z = &w->p->zones[k];
     for (size_t i = 0; i < z->n_groups; i++) {
       const lh_piece_entry *e = &z->entries[i];
+      const lh_shape *s = z->shapes.at + e->first_shape;
       lh_entry_clearance *x = &c->clearances[c->n_clearances];
       lh_status st;
       if (!e->doc->repeat || e->n_shapes == 0) continue;
       *x = (lh_entry_clearance){.zone = z, .entry = e};
-      st = lh_clearance_motifs(&z->chart, z->shapes.at + e->first_shape,
-                               e->n_shapes, w->watch, &x->clearance);
+      st = lh_clearance_motifs(&z->chart, s, e->n_shapes, w->watch,
+                               &x->clearance);
+      if (st == LH_OK && x->clearance.found)
+        st = clear_fired(w, s, e->n_shapes, bleed, x);
       if (st != LH_OK) return st;
       if (x->clearance.found) c->n_clearances++;
     }

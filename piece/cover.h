@@ -47,7 +47,14 @@ typedef struct {
 typedef struct {
   const lh_piece_zone *zone;
   const lh_piece_entry *entry;
-  lh_clearance clearance;
+  lh_clearance clearance; /* as painted                              */
+  /* As fired, in leather-hard mm: the same where no bleed is known.  Between
+  ** other shapes, perhaps. */
+  lh_clearance fired;
+  double low, high;   /* 90 % range of fired.mm, the bleeds' errors in    */
+  double bleed_mm[2]; /* of the two shapes' slips                         */
+  bool bleeds;        /* the bleed of a slip is known                     */
+  bool all_known;     /* of every slip of the entry                       */
 } lh_entry_clearance;
 
 typedef struct {

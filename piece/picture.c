@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bleeding.h"
 #include "picture_room.h"
 #include "piece_room.h"
 
@@ -47,6 +48,7 @@ lh_status lh_piece_skin_make(const lh_piece_cover *c, const lh_piece_optics *o,
                              lh_piece_skin *s)
 {
   size_t outside = 0, all = 0;
+  lh_zone_cover *fired;
   lh_rgb body = lh_srgb_clip(lh_piece_optics_srgb(o, NULL, 0));
 
   *s = (lh_piece_skin){.cover = c, .optics = o};
@@ -54,14 +56,17 @@ lh_status lh_piece_skin_make(const lh_piece_cover *c, const lh_piece_optics *o,
   s->body[1] = (float)lh_srgb_decode(body.g);
   s->body[2] = (float)lh_srgb_decode(body.b);
   s->rgb = lh_arena_take(a, c->n_zones, sizeof *s->rgb);
-  if (!s->rgb) return LH_NOMEM;
+  fired = lh_arena_take(a, 1, sizeof *fired);
+  if (!s->rgb || !fired) return LH_NOMEM;
   for (size_t i = 0; i < c->n_zones; i++) {
     const lh_grid *g = &c->zones[i].grid;
     size_t n = (size_t)g->nx * (size_t)g->ny;
     lh_status st;
     s->rgb[i] = lh_arena_take(a, 3 * n, sizeof(float));
     if (!s->rgb[i]) return LH_NOMEM;
-    st = lh_piece_optics_zone(o, &c->zones[i], a, watch, s->rgb[i], &outside);
+    st = lh_zone_bleed(c->piece, &c->zones[i], a, watch, fired);
+    if (st == LH_OK)
+      st = lh_piece_optics_zone(o, fired, a, watch, s->rgb[i], &outside);
     if (st != LH_OK) return st;
     spread(g, s->rgb[i]);
     all += n;

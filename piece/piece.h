@@ -89,6 +89,8 @@ typedef struct {
   double litre_weight_g;
   double solids_density;
   double coat_g_m2; /* dry, of one coat                    */
+  double bleed_mm;  /* each side, fired, in leather-hard mm; 0: not known */
+  double bleed_error_mm; /* one standard deviation            */
   lh_window_doc *window;
   bool ground; /* laid first, all over                */
   bool invented;

@@ -3,6 +3,7 @@
 ** published, the refusals and the help all come from these tables. */
 #include <math.h>
 
+#include "bleed.h"
 #include "piece.h"
 
 static const char *const formats[] = {"leatherhard.piece", NULL};
@@ -157,6 +158,15 @@ static const lh_field slip_rows[] = {
               "relative to water", "Of its dry solids."),
     LH_NUMBER(lh_slip_doc, coat_g_m2, "coat_g_m2", true, 0.1, 5000, NAN,
               "g per m2", "Dry weight of one coat, by your own brush."),
+    LH_NUMBER(lh_slip_doc, bleed_mm, "bleed_mm", false, -LH_BLEED_MOST_MM,
+              LH_BLEED_MOST_MM, 0, "mm",
+              "How far its edge runs in the fire under this glaze, each side, "
+              "leather-hard mm (from a line tile, see the operation bleed); "
+              "below 0 it draws back; 0 or absent: not known."),
+    LH_NUMBER(lh_slip_doc, bleed_error_mm, "bleed_error_mm", false, 0,
+              LH_BLEED_MOST_MM, 0.1, "mm",
+              "How sure that is, one standard deviation (the default is a "
+              "judgement)."),
     LH_OBJECT(lh_slip_doc, window, "window", false, window_table,
               "Coat weights between which its colour is right."),
     LH_FLAG(lh_slip_doc, ground, "ground", 0, "Laid first, under others."),

@@ -102,6 +102,56 @@ static const char *entry_name(const lh_verdict_input *in,
   return e->id;
 }
 
+/* What two shapes bleed, in words. */
+static const char *bleeds_words(const lh_entry_clearance *c, lh_verdict *v)
+{
+  const double *b = c->bleed_mm;
+
+  if (fabs(b[0] - b[1]) < 0.005)
+    return lh_heap_print(v->arena, "%.2f mm each side bleeds", b[0]);
+  return lh_heap_print(v->arena, "%.2f and %.2f mm bleed", b[0], b[1]);
+}
+
+/* Between neighbours that do not touch as painted, where bleeds are known. */
+static void spacing_fired(const lh_verdict_input *in,
+                          const lh_entry_clearance *c, const char *about,
+                          lh_verdict *v)
+{
+  const lh_painted_doc *e = c->entry->doc;
+  double painted = c->clearance.mm, mm = c->fired.mm;
+  const char *bleeds = bleeds_words(c, v);
+
+  if (!bleeds) {
+    v->st = LH_NOMEM;
+  } else if (mm < 0 && e->repeat->may_overlap) {
+    lh_verdict_add(v, LH_SAYS_OK, about, "",
+                   "%ld repeats will touch when fired, as you allow: %.1f mm "
+                   "painted, %s",
+                   e->repeat->count, painted, bleeds);
+  } else if (c->low < 0) {
+    lh_verdict_add(v, mm < 0 ? LH_SAYS_STOP : LH_SAYS_CAUTION, about,
+                   "take one repeat less or a smaller scale, or a slip that "
+                   "bleeds less",
+                   "neighbours %s touch when fired: %.1f mm painted, %s "
+                   "(%.1f left, %.1f to %.1f)",
+                   mm < 0 ? "will" : "may", painted, bleeds, mm, c->low,
+                   c->high);
+  } else if (!c->all_known && mm < in->cover->piece->limits->near_mm) {
+    lh_verdict_add(v, LH_SAYS_CAUTION, about,
+                   "take one repeat less or a smaller scale, or make a line "
+                   "tile of the others",
+                   "only %.1f mm (%.1f to %.1f) left between neighbours when "
+                   "fired (%.1f painted, %s), and not every slip's bleed is "
+                   "known",
+                   mm, c->low, c->high, painted, bleeds);
+  } else {
+    lh_verdict_add(v, LH_SAYS_OK, about, "",
+                   "%ld repeats, %.1f mm painted, %.1f mm (%.1f to %.1f) left "
+                   "between neighbours when fired: %s",
+                   e->repeat->count, painted, mm, c->low, c->high, bleeds);
+  }
+}
+
 static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
                     lh_verdict *v)
 {
@@ -119,6 +169,8 @@ static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
                    "take fewer repeats or a smaller scale, or say "
                    "\"may_overlap\": true",
                    "neighbours run into each other by %.1f mm", -x->mm);
+  } else if (c->bleeds) {
+    spacing_fired(in, c, about, v);
   } else if (x->mm < in->cover->piece->limits->near_mm) {
     lh_verdict_add(v, LH_SAYS_CAUTION, about,
                    "take one repeat less or a smaller scale",
@@ -133,6 +185,13 @@ static void spacing(const lh_verdict_input *in, const lh_entry_clearance *c,
   }
 }
 
+/* Does a clearance call for a word? */
+static bool tight(const lh_entry_clearance *x, const lh_limits *lim)
+{
+  return x->clearance.mm < lim->near_mm || x->fired.mm < lim->near_mm ||
+         x->low < 0;
+}
+
 /* All that call for a word, and the tightest of each zone. */
 static void clearances(const lh_verdict_input *in, lh_verdict *v)
 {
@@ -143,12 +202,11 @@ static void clearances(const lh_verdict_input *in, lh_verdict *v)
     bool tightest = true;
     for (size_t k = 0; k < c->n_clearances; k++) {
       const lh_entry_clearance *y = &c->clearances[k];
-      if (y->zone == x->zone && (y->clearance.mm < x->clearance.mm ||
-                                 (y->clearance.mm <= x->clearance.mm && k < i)))
+      if (y->zone == x->zone &&
+          (y->fired.mm < x->fired.mm || (y->fired.mm <= x->fired.mm && k < i)))
         tightest = false;
     }
-    if (tightest || x->clearance.mm < c->piece->limits->near_mm)
-      spacing(in, x, v);
+    if (tightest || tight(x, c->piece->limits)) spacing(in, x, v);
   }
 }
 

@@ -21,7 +21,7 @@ for name in $(grep -hoE '"[a-z0-9_]+\.h"' core/colour/*.c | tr -d '"' |
     "$csv2c" "$name" <"data/$name.csv" >"$tmp/$name.h"
 done
 exports=
-for f in lay relay ready since paint sums measure window shapes hit palette strength colour memo \
+for f in lay relay ready since paint sums measure window shapes hit palette strength reach work bleed colour memo \
   tint resize rings chart place back repeat dab; do
   exports="$exports -Wl,--export=lh_module_$f"
 done

@@ -18,7 +18,9 @@ typedef struct {
 
 typedef struct {
   const lh_chart *ch;
-  double least_scale; /* of the whole chart */
+  double least_scale;  /* of the whole chart */
+  const double *bleed; /* of each slip; NULL: none            [mm] */
+  double grow;         /* what the two shapes at hand bleed   [mm] */
   lh_clearance best;
 } search;
 
@@ -203,6 +205,9 @@ static void keep(search *c, double mm, double least, double most, spot at,
 {
   lh_clearance *b = &c->best;
 
+  mm -= c->grow;
+  least -= c->grow;
+  most -= c->grow;
   if (!b->found || least < b->least) b->least = least;
   if (!b->found || most < b->most) b->most = most;
   if (!b->found || mm < b->mm) {
@@ -221,7 +226,8 @@ static void pieces_try(search *c, const piece *p, const piece *q,
   double d, low, high, low2, high2, scale;
   spot a, b, mid;
 
-  if (c->best.found && pieces_apart(p, q) * c->least_scale > c->best.most)
+  if (c->best.found &&
+      pieces_apart(p, q) * c->least_scale - c->grow > c->best.most)
     return;
   d = pair_gap(p, q, &a, &b);
   mid = (spot){0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
@@ -251,14 +257,20 @@ static bool holds(const lh_shape *s, double shift, double x, double y)
   return in;
 }
 
+static double grow_of(const search *c, const lh_shape *s)
+{
+  return c->bleed && s->slip >= 0 ? c->bleed[s->slip] : 0.0;
+}
+
 /* Shape t, moved by shift along the chart, beside shape s. */
 static void shapes_try(search *c, const lh_shape *s, const lh_shape *t,
                        double shift, const size_t *who)
 {
   spot first;
 
+  c->grow = grow_of(c, s) + grow_of(c, t);
   if (c->best.found &&
-      shapes_apart(s, t, shift) * c->least_scale > c->best.most)
+      shapes_apart(s, t, shift) * c->least_scale - c->grow > c->best.most)
     return;
   for (size_t i = 0; i < pieces_of(s); i++) {
     piece p = piece_of(s, i, 0.0);
@@ -303,9 +315,17 @@ static void begin(search *c, const lh_chart *ch)
 lh_status lh_clearance_motifs(const lh_chart *ch, const lh_shape *s, size_t n,
                               const lh_watch *watch, lh_clearance *out)
 {
+  return lh_clearance_fired(ch, s, n, NULL, watch, out);
+}
+
+lh_status lh_clearance_fired(const lh_chart *ch, const lh_shape *s, size_t n,
+                             const double *bleed, const lh_watch *watch,
+                             lh_clearance *out)
+{
   search c;
 
   begin(&c, ch);
+  c.bleed = bleed;
   for (size_t i = 0; i < n; i++) {
     if (s[i].kind == LH_RING) continue;
     if (!lh_watch_go(watch, (double)i / (double)n)) return LH_CANCELLED;

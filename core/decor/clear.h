@@ -45,6 +45,17 @@ typedef struct {
 lh_status lh_clearance_motifs(const lh_chart *ch, const lh_shape *s, size_t n,
                               const lh_watch *watch, lh_clearance *c);
 
+/* The same when fired: every mark as much wider as its slip bleeds.
+**
+** Given:     bleed      of each slip, each side; NULL: none          [mm true]
+** Notes:  1) The least of gap - bleed - bleed over all pairs, which need not
+**            be the pair that is nearest as painted.  A sgraffito bleeds not.
+**         2) Bounds as above; they know nothing of the bleeds' own errors.
+*/
+lh_status lh_clearance_fired(const lh_chart *ch, const lh_shape *s, size_t n,
+                             const double *bleed, const lh_watch *watch,
+                             lh_clearance *c);
+
 /* The least clearance between two sets of shapes, say two motifs that stand
 ** in different repeats.  As above otherwise. */
 lh_status lh_clearance_between(const lh_chart *ch, const lh_shape *s, size_t n,

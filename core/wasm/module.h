@@ -11,6 +11,7 @@
 **   lay.c       a zone laid at once, in one room: the plainest way in
 **   page.c      a zone that is painted on: made ready, compared with what it
 **               was, laid and measured where it changed
+**   bleed.c     coats spread by their bleed
 **   colour.c    slips, body and glaze as a palette; maps as bytes for a screen
 **   hit.c       what lies where, for whoever points at it
 **   shape.c     profiles, charts, repeats, dabs
@@ -199,6 +200,39 @@ int lh_module_strength(const double *in, size_t n, const double *laid, int to,
 */
 int lh_module_colour(const void *palette, const double *stack, size_t n,
                      double *out);
+
+/* ---- bleed (bleed.c) ------------------------------------------------------
+**
+** What fires is not what is laid: the coat maps of slips that bleed are spread
+** (core/decor/bleed.h) before they are coloured.  Whoever colours hands
+** lh_module_tint those maps in the place of the coats; all else is asked of
+** the coats as they were laid.
+*/
+
+/* Widen the stale tiles by what a bleed reaches.
+**
+** Given:     room    made ready
+**            mm      the greatest bleed of a layer                    [mm]
+**            stale   a byte for each tile
+** Returned:  stale
+** Status:    LH_OK; LH_RANGE for more than LH_BLEED_MOST_MM
+*/
+int lh_module_reach(const void *room, double mm, unsigned char *stale);
+
+/* Bytes of work that lh_module_bleed wants. */
+size_t lh_module_work(const void *room, double mm);
+
+/* Spread a coat map in the stale tiles.
+**
+** Given:     room, mm
+**            coat    as laid
+**            stale
+**            work    lh_module_work bytes, aligned to 16
+** Returned:  out     nx * ny floats, within the stale tiles
+** Status:    LH_OK; LH_RANGE as above
+*/
+int lh_module_bleed(const void *room, double mm, const float *coat,
+                    const unsigned char *stale, void *work, float *out);
 
 /* Bytes of the table of remembered stacks; all 0 at first, and again when the
 ** palette or the layers change. */

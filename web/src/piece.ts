@@ -63,6 +63,8 @@ export interface Slip {
   absorption_m2_g: Spectrum;
   scattering_m2_g: Spectrum;
   uncertainty_percent?: Num;
+  bleed_mm?: Num;
+  bleed_error_mm?: Num;
   litre_weight_g: Num;
   solids_density?: Num;
   coat_g_m2: Num;

@@ -86,6 +86,13 @@ export function paletteNumbers(piece: Piece, look: Look): Float64Array {
   return new Float64Array(out);
 }
 
+/** How far each slip runs at its edges in the fire; 0: not, or not known. */
+export function bleedNumbers(piece: Piece, look: Look): number[] {
+  return piece.slips.map((s) =>
+    look === 'fired' ? Math.max(0, number(s.bleed_mm, 0)) : 0,
+  );
+}
+
 const same = (a: ArrayLike<number> | null, b: ArrayLike<number>): boolean => {
   if (!a || a.length !== b.length) return false;
   for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
@@ -115,6 +122,8 @@ class ZoneMaps {
   private small: number; // report, answer, pointers
   private out: number;
   private tints = new Map<Look, Tint>();
+  /** Of a coat map, by its place: the same spread by its slip's bleed. */
+  private bled = new Map<number, number>();
   private last: Float64Array | null = null;
   private layers: number[] = [];
   private serial = 0;
@@ -177,6 +186,8 @@ class ZoneMaps {
   private map(pixels: number): number {
     const at = this.spare.pop() ?? this.m.take(4 * pixels);
     this.m.u8(at, 4 * pixels).fill(0);
+    const bled = this.bled.get(at);
+    if (bled) this.m.u8(bled, 4 * pixels).fill(0);
     return at;
   }
 
@@ -190,8 +201,10 @@ class ZoneMaps {
     const old = this.maps,
       kept = new Set<number>();
     if (resized) {
-      for (const at of [...old, ...this.spare]) this.m.give(at);
+      for (const at of [...old, ...this.spare, ...this.bled.values()])
+        this.m.give(at);
       this.spare = [];
+      this.bled.clear();
     }
     this.maps = [];
     for (let k = 0; k < layers; k++) {
@@ -300,7 +313,11 @@ class ZoneMaps {
   }
 
   /** Colours as bytes, and where they are others than the last time. */
-  tint(look: Look, numbers: Float64Array): { rgba: Uint8Array; rects: Rect[] } {
+  tint(
+    look: Look,
+    numbers: Float64Array,
+    bleeds: number[],
+  ): { rgba: Uint8Array; rects: Rect[] } {
     const { m } = this;
     const { nx, ny } = this.size;
     const t: Tint = this.tints.get(look) ?? {
@@ -311,13 +328,19 @@ class ZoneMaps {
       serial: -1,
     };
     this.tints.set(look, t);
-    const key = new Float64Array([...numbers, nx, ny, ...this.layers]);
+    const key = new Float64Array([
+      ...numbers,
+      ...bleeds,
+      nx,
+      ny,
+      ...this.layers,
+    ]);
     let rects = t.serial === this.serial ? [] : this.size.rects;
     if (t.serial < this.serial - 1 || (this.size.all && rects.length)) {
       rects = [{ x: 0, y: 0, w: nx, h: ny }];
     }
     if (!same(t.numbers, key)) {
-      const n = numbers.length;
+      const n = numbers.length + bleeds.length;
       if (
         !t.numbers ||
         !same(t.numbers.subarray(0, n + 2), key.subarray(0, n + 2))
@@ -330,7 +353,7 @@ class ZoneMaps {
     }
     t.rgba = m.atLeast(t.rgba, 4 * nx * ny);
     t.serial = this.serial;
-    if (rects.length) this.tintTiles(t, rects);
+    if (rects.length) rects = this.tintTiles(t, rects, bleeds);
     return { rgba: m.u8(t.rgba, 4 * nx * ny), rects };
   }
 
@@ -348,23 +371,54 @@ class ZoneMaps {
     if (st) throw new Fault('the fired colours cannot be worked out');
   }
 
-  private tintTiles(t: Tint, rects: Rect[]): void {
+  /** The maps as they fire, in the stale tiles: coats of slips that bleed
+   *  spread, the others as they are.  Gives where the pointers stand. */
+  private fired(stale: number, bleeds: number[]): number {
     const { m } = this;
-    const across = Math.ceil(this.size.nx / TILE);
-    const tiles = across * Math.ceil(this.size.ny / TILE);
+    const pixels = this.size.nx * this.size.ny;
+    const maps = this.maps.map((coat, i) => {
+      const mm = i % 2 ? 0 : (bleeds[this.layers[i / 2] as number] ?? 0);
+      if (!(mm > 0)) return coat;
+      let out = this.bled.get(coat);
+      if (!out) {
+        this.bled.set(coat, (out = m.take(4 * pixels)));
+        m.u8(out, 4 * pixels).fill(0);
+      }
+      const work = m.take(m.e.lh_module_work(this.room, mm));
+      const st = m.e.lh_module_bleed(this.room, mm, coat, stale, work, out);
+      m.give(work);
+      if (st) throw new Fault('the bleed cannot be drawn');
+      return out;
+    });
+    const at = this.pointers();
+    m.u32(at, maps.length).set(maps);
+    return at;
+  }
+
+  /** Colour them, and what bleeds into them; gives where. */
+  private tintTiles(t: Tint, given: Rect[], bleeds: number[]): Rect[] {
+    const { m } = this;
+    const { nx, ny } = this.size;
+    const across = Math.ceil(nx / TILE);
+    const tiles = across * Math.ceil(ny / TILE);
+    const widest = Math.max(0, ...this.layers.map((k) => bleeds[k] ?? 0));
+    let spots = given;
     const at = m.take(tiles),
       flags = m.u8(at, tiles).fill(0);
-    for (const r of rects) {
+    for (const r of given) {
       for (let y = r.y / TILE; y < (r.y + r.h) / TILE; y++) {
         for (let x = r.x / TILE; x < (r.x + r.w) / TILE; x++) {
           flags[y * across + x] = 1;
         }
       }
     }
+    if (widest > 0 && m.e.lh_module_reach(this.room, widest, at) === 0) {
+      spots = rects(m.u8(at, tiles), nx, ny);
+    }
     const st = m.e.lh_module_tint(
       t.palette,
       this.room,
-      this.pointers(),
+      this.fired(at, bleeds),
       at,
       t.memo,
       1,
@@ -372,6 +426,7 @@ class ZoneMaps {
     );
     m.give(at);
     if (st) throw new Fault('the fired colours cannot be worked out');
+    return spots;
   }
 
   /** Where a slip is too thin or too thick, a byte for each pixel. */
@@ -533,7 +588,9 @@ export class Engine {
 
   tint(zone: string, look: Look): { rgba: Uint8Array; rects: Rect[] } | null {
     const z = this.zones.get(zone);
-    return z && z.size.nx > 0 ? z.tint(look, this.palette(look)) : null;
+    if (!z || !(z.size.nx > 0)) return null;
+    const bleeds = bleedNumbers(this.piece as Piece, look);
+    return z.tint(look, this.palette(look), bleeds);
   }
 
   window(

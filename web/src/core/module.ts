@@ -59,6 +59,16 @@ export interface Exports {
     n: number,
     out: number,
   ): number;
+  lh_module_reach(room: number, mm: number, stale: number): number;
+  lh_module_work(room: number, mm: number): number;
+  lh_module_bleed(
+    room: number,
+    mm: number,
+    coat: number,
+    stale: number,
+    work: number,
+    out: number,
+  ): number;
   lh_module_memo(): number;
   lh_module_tint(
     palette: number,

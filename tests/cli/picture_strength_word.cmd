@@ -1,0 +1,1 @@
+picture picture_small.json --set /ask/strength=weak --out "$SCRATCH/a.png"

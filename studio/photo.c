@@ -75,6 +75,9 @@ lh_status lh_photo_begin(lh_photo *p, size_t width, size_t height, int bits)
     return lh_photo_refuse(p, LH_TOOLARGE,
                            "make it smaller: 12 million pixels are plenty",
                            "the picture has more than 64 million pixels");
+  if (width > LH_PHOTO_SIDE || height > LH_PHOTO_SIDE)
+    return lh_photo_refuse(p, LH_TOOLARGE, "cut out the part with the tile",
+                           "a side of the picture has over 65,500 pixels");
   p->width = width;
   p->height = height;
   p->full = bits == 16 ? 65535 : 255;

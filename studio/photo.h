@@ -28,6 +28,11 @@
 ** JPEG passes half a gigabyte).                                         [px] */
 #define LH_PHOTO_PIXELS ((size_t)64 * 1024 * 1024)
 
+/* Its longest side taken, JPEG's own limit in libjpeg; and the most memory for
+** an interlaced PNG, which must be held whole (a judgement).  [px], [bytes] */
+#define LH_PHOTO_SIDE ((size_t)65500)
+#define LH_PHOTO_HELD ((size_t)256 * 1024 * 1024)
+
 /* Pixels of a disc that are looked at; of larger discs every second, third,
 ** ... row and column. */
 enum { LH_PHOTO_LOOKED = 16384 };

@@ -5,8 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include <jerror.h>
 #include <jpeglib.h>
+
+/* After jpeglib.h, whose version shifts the numbers of the messages. */
+#include <jerror.h>
 
 #include "photo_room.h"
 
@@ -42,14 +44,15 @@ static void failed(j_common_ptr jpeg)
 }
 
 /* Not a word on standard error.  A warning is damage, but for three that
-** cameras cause and that change no pixel. */
+** cameras cause and that change no pixel, and a profile's, which gets words of
+** its own. */
 static void warned(j_common_ptr jpeg, int level)
 {
   int code = jpeg->err->msg_code;
 
   if (level >= 0) return;
   if (code == JWRN_EXTRANEOUS_DATA || code == JWRN_ADOBE_XFORM ||
-      code == JWRN_JFIF_MAJOR)
+      code == JWRN_JFIF_MAJOR || code == JWRN_BOGUS_ICC)
     return;
   leave(jpeg->client_data, LH_INPUT);
 }

@@ -164,6 +164,9 @@ static lh_status interlaced(reading *r, int passes)
 {
   lh_photo *p = r->p;
 
+  if (r->bytes > LH_PHOTO_HELD / p->height)
+    return lh_photo_refuse(p, LH_TOOLARGE, "save it without interlacing",
+                           "an interlaced picture of this size is not taken");
   r->row = malloc(r->bytes * p->height);
   if (!r->row) return LH_NOMEM;
   for (int pass = 0; pass < passes; pass++)

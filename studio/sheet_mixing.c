@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "heap.h"
+#include "made.h"
 #include "sheets.h"
 #include "slip/coat.h"
 #include "slip/density.h"
@@ -223,6 +224,7 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
   lh_coat_slip c = {s->litre_weight_g, s->solids_density,  LH_WATER_G_L,
                     LH_SHRINK_LIMIT,   LH_FIRED_SHRINKAGE, s->coat_g_m2};
   const lh_window_doc *w = s->window;
+  const char *mark = lh_slip_doc_mark(s);
   int digits = j->need_g < 20 ? 1 : 0;
   double width = p->right - p->left;
   lh_coat coat;
@@ -249,10 +251,10 @@ static void laying(lh_paper *p, const lh_sheets_input *in, const lh_jar *j,
   text = lh_heap_print(
       p->arena,
       "The pots want %.*f g dry with waste and jar; by the hand's doubt %.*f "
-      "to %.*f g (nine in ten; judgement).%s%s",
+      "to %.*f g (nine in ten; judgement).%s%s%s%s",
       digits, j->need_g, digits, j->need_low_g, digits, j->need_high_g,
       j->mix_g > j->need_g ? " This is your smallest batch." : "",
-      s->invented ? " Its colours are invented: make your own tiles." : "");
+      mark ? " Its colours are " : "", mark ? mark : "", mark ? "." : "");
   lh_paper_flow(p, LH_PLAIN, 11, p->left, width, 0.25, 0, text ? text : "");
   p->y += 4;
 }

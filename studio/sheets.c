@@ -8,7 +8,16 @@
 
 #include "clock.h"
 #include "heap.h"
+#include "made.h"
 #include "version.h"
+
+const char *const lh_sheet_parts[LH_SHEET_PARTS + 1] = {
+    "title", "verdict", "mixing", "colours", "drawing", NULL};
+
+bool lh_sheet_wanted(unsigned only, int part)
+{
+  return only == 0 || (only & 1u << part) != 0;
+}
 
 const char *lh_sheet_count(long n, char text[24])
 {
@@ -190,11 +199,13 @@ void lh_sheet_title(lh_paper *p, const lh_sheets_input *in)
       lh_paper_heading(p, 36, p->left, p->y - 3, width, w->piece.doc->name) - 2;
   facts(w, text, sizeof text);
   p->y += lh_paper_text(p, LH_PLAIN, 13, p->left, p->y, width, 0.1, text) + 1;
-  if (lh_piece_invented(w->piece.doc)) {
-    p->y += lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.25,
-                          "Invented example: forms, materials and colours are "
-                          "made up. Make your own tiles.") +
-            1;
+  if (lh_piece_mark(w->piece.doc)) {
+    snprintf(text, sizeof text, "%s %s.",
+             w->piece.doc->invented ? "An invented example; its colours are"
+                                    : "Some of its colours are",
+             lh_piece_mark(w->piece.doc));
+    p->y +=
+        lh_paper_text(p, LH_PLAIN, 11, p->left, p->y, width, 0.25, text) + 1;
   }
   p->y += 1.5;
   p->y += lh_paper_image(p, in->side.rgb, in->side.width, in->side.height,
@@ -240,12 +251,20 @@ static void draw(lh_paper *p, const lh_sheets_input *in)
 {
   const lh_whole *w = in->whole;
 
-  lh_sheet_title(p, in);
-  lh_sheet_verdict(p, in);
+  if (lh_sheet_wanted(in->only, LH_SHEET_TITLE)) lh_sheet_title(p, in);
+  if (lh_sheet_wanted(in->only, LH_SHEET_VERDICT)) lh_sheet_verdict(p, in);
   for (size_t i = 0; i < w->piece.doc->slips.count; i++)
-    if (w->jars[i].dry_g > 0) lh_sheet_mixing(p, in, i);
-  for (size_t i = 0; i < w->piece.n_zones; i++) lh_sheet_drawing(p, in, i);
-  lh_sheet_lines(p, in);
+    if (lh_sheet_wanted(in->only, LH_SHEET_MIXING) && w->jars[i].dry_g > 0)
+      lh_sheet_mixing(p, in, i);
+  if (lh_sheet_wanted(in->only, LH_SHEET_COLOURS)) lh_sheet_colours(p, in);
+  if (lh_sheet_wanted(in->only, LH_SHEET_DRAWING)) {
+    for (size_t i = 0; i < w->piece.n_zones; i++) lh_sheet_drawing(p, in, i);
+    lh_sheet_lines(p, in);
+  }
+  if (p->page > 0) return;
+  lh_paper_page(p);
+  lh_paper_text(p, LH_PLAIN, 14, p->left, p->y, p->right - p->left, 0,
+                "Nothing is painted yet: these sheets are empty.");
 }
 
 lh_status lh_sheets_draw(const lh_sheets_input *in, lh_arena *a,
@@ -260,7 +279,10 @@ lh_status lh_sheets_draw(const lh_sheets_input *in, lh_arena *a,
   lh_clock_iso(in->date, iso);
   lh_clock_words(in->date, day);
   left = lh_heap_print(a, "%s%s", name,
-                       invented ? " \xc2\xb7 invented example" : "");
+                       in->whole->piece.doc->invented
+                           ? " \xc2\xb7 invented example"
+                       : invented ? " \xc2\xb7 invented colours"
+                                  : "");
   right = lh_heap_print(a, "%s  \xc2\xb7  leatherhard %s", day, LH_VERSION);
   if (!left || !right) return LH_NOMEM;
   *pages = 0;

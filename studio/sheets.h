@@ -2,7 +2,8 @@
 /* sheets.h -- the working sheets of a piece, one PDF for the studio wall.
 **
 ** A title page with the picture and the verdict; the whole verdict; a mixing
-** page for each slip; the drawing at true size.  Black on white with the
+** page for each slip; its colours, thin to thick; the drawing at true size.
+*Black on white with the
 ** slips' fired colours, readable at arm's length, vector but for the picture
 ** of the pot.  Memory: the call's arena.
 */
@@ -11,6 +12,7 @@
 
 #include "paper.h"
 #include "picture.h"
+#include "strips.h"
 #include "whole.h"
 
 typedef struct {
@@ -18,7 +20,24 @@ typedef struct {
   lh_image side, above; /* pictures of the pot      */
   lh_paper_size paper;
   long long date; /* seconds since 1970, UTC  */
+  unsigned only;  /* bits of lh_sheet_part; 0: all */
+  const lh_strip *strips;
+  size_t n_strips;
 } lh_sheets_input;
+
+/* The parts of the sheets, in their order. */
+enum {
+  LH_SHEET_TITLE,
+  LH_SHEET_VERDICT,
+  LH_SHEET_MIXING,
+  LH_SHEET_COLOURS,
+  LH_SHEET_DRAWING,
+  LH_SHEET_PARTS
+};
+extern const char *const lh_sheet_parts[LH_SHEET_PARTS + 1]; /* ends in NULL */
+
+/* Is a part asked for? */
+bool lh_sheet_wanted(unsigned only, int part);
 
 /* Draw the sheets.
 **
@@ -35,6 +54,7 @@ lh_status lh_sheets_draw(const lh_sheets_input *in, lh_arena *a,
 void lh_sheet_title(lh_paper *p, const lh_sheets_input *in);
 void lh_sheet_verdict(lh_paper *p, const lh_sheets_input *in);
 void lh_sheet_mixing(lh_paper *p, const lh_sheets_input *in, size_t slip);
+void lh_sheet_colours(lh_paper *p, const lh_sheets_input *in);
 void lh_sheet_drawing(lh_paper *p, const lh_sheets_input *in, size_t zone);
 void lh_sheet_lines(lh_paper *p, const lh_sheets_input *in);
 

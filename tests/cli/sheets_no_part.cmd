@@ -1,0 +1,1 @@
+sheets ../../docs/example-piece.json --set '/ask/only=["colors"]' --out "$SCRATCH/a.pdf"

@@ -3,7 +3,7 @@
 **
 ** The only room with threads.  A job is one operation on one document, given
 ** as text, or one ask of the book; it waits its turn, runs in a worker, and
-*keeps its answer until
+** keeps its answer until
 ** the last who holds it lets go.  It can be looked at and cancelled at any
 ** time.  Short operations have a worker of their own, so that a number is
 ** never kept waiting by somebody's picture.  Nothing here knows of sockets.

@@ -2,7 +2,7 @@
 /* expansion.h -- the thermal expansion of a glaze as a sum over its oxides.
 **
 ** Four old sets of factors (data/expansion_factors.csv), partly from memory,
-*each in
+** each in
 ** its own unit and over its own span of temperature; they disagree by 1e-6
 ** per K and more.  They speak of glass: never of a slip or a body, where free
 ** quartz, cristobalite and crystals decide.  Two glazes compared by one model

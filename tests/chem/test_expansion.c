@@ -40,7 +40,7 @@ static void test_glasses(void)
 
 /* Appen's factors, from memory, against what was measured: 0.3e-6 on soda
 ** lime, borosilicate and silica, as is claimed for them; the lead-barium glass
-*is outside glaze use and misses by 1.
+** is outside glaze use and misses by 1.
 */
 static void test_measured(void)
 {

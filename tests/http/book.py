@@ -238,6 +238,24 @@ a = s.raw((f'POST /api/book/blobs HTTP/1.1\r\nHost: {s.host}\r\n'
            f'Content-Length: {64 * 1024 * 1024 + 1}\r\n\r\n').encode())
 is_(a, 413, 'more than 64 MB is refused at once', 'toolarge')
 
+# ---- an operation reads a blob --------------------------------------------
+# The chart of the command line's cases: the same picture, the same answer.
+with open(os.path.join(root, 'tests/cli/chart.png'), 'rb') as f:
+    chart = f.read()
+with open(os.path.join(root, 'tests/cli/colour_photograph_one.json')) as f:
+    photograph = json.load(f)
+with open(os.path.join(root, 'tests/cli/colour_photograph_one.out')) as f:
+    told = json.load(f)
+photograph['photograph']['file'] = ('sha256:'
+                                    + hashlib.sha256(chart).hexdigest())
+a = s.ask('POST', '/api/colour', photograph, one, key=False)
+is_(a, 404, 'a photograph that was not sent is not there', 'notfound')
+is_(ask('POST', '/blobs', chart, Content_Type='image/png'), 201,
+    'a photograph is kept')
+a = s.ask('POST', '/api/colour', photograph, one, key=False)
+is_(a, 200, 'then tiles are read from it')
+check(a.json() == told, 'as on the command line, where it is handed in')
+
 # ---- events --------------------------------------------------------------
 class Events(threading.Thread):
     def __init__(self, who):

@@ -195,6 +195,7 @@ function OneCoat({ slip, name }: { slip: Slip; name: string }) {
 
 function Own({ slip, name }: { slip: Slip; name: string }) {
   const w = slip.window;
+  const i = store.piece.slips.findIndex((s) => s.id === slip.id);
   const fields: [string, End, number, number][] = [
     ['least', 'least_g_m2', 0, num(w?.most_g_m2, 20000)],
     ['best', 'best_g_m2', num(w?.least_g_m2, 0), num(w?.most_g_m2, 20000)],

@@ -112,6 +112,7 @@ const css = await build({
       (await fonts()) +
       (await readFile(at('css/page.css'), 'utf8')) +
       (await readFile(at('css/colours.css'), 'utf8')) +
+      (await readFile(at('css/tiles.css'), 'utf8')) +
       (await readFile(at('css/motifs.css'), 'utf8')) +
       (await readFile(at('css/band.css'), 'utf8')) +
       (await readFile(at('css/pot.css'), 'utf8')),

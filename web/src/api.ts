@@ -115,7 +115,7 @@ async function refusal(r: Response): Promise<Refusal> {
 interface Request {
   method: 'GET' | 'POST' | 'PATCH' | 'DELETE';
   path: string; // below api/
-  body?: string;
+  body?: string | Blob;
   media?: string;
   accept?: string;
   signal?: AbortSignal | undefined;

@@ -409,6 +409,13 @@ export async function chooseMine(mine: boolean): Promise<void> {
   tell();
 }
 
+const news = new Set<(kind: string) => void>();
+/** Hear of everything that is saved in the book, by its kind. */
+export function onNews(fn: (kind: string) => void): () => void {
+  news.add(fn);
+  return () => void news.delete(fn);
+}
+
 /** Listen to the book and keep up with it; called once. */
 export function followBook(): void {
   store.beyond = (kind) => void bookTurn(kind);
@@ -437,14 +444,15 @@ export function followBook(): void {
   look();
   const stream = new EventSource('api/events');
   stream.addEventListener('book', (e) => {
-    const news = JSON.parse((e as MessageEvent<string>).data) as {
+    const is = JSON.parse((e as MessageEvent<string>).data) as {
       kind: string;
       id: string;
       revision: number;
       aside: boolean;
     };
-    if (!isBook() || news.kind !== 'piece' || news.id !== id()) return;
-    if (news.aside || news.revision <= store.base) return;
+    for (const fn of [...news]) fn(is.kind);
+    if (!isBook() || is.kind !== 'piece' || is.id !== id()) return;
+    if (is.aside || is.revision <= store.base) return;
     // One's own save comes back as news as well: it is acknowledged first.
     if (sending || store.unsent.length) return void flush();
     pull(Infinity).catch((x: unknown) => console.warn(x));
@@ -453,6 +461,7 @@ export function followBook(): void {
     const hello = JSON.parse((e as MessageEvent<string>).data) as {
       missed?: boolean;
     };
+    if (hello.missed) for (const fn of [...news]) fn('tile');
     if (hello.missed && isBook() && !store.unsent.length && !sending) {
       pull(Infinity).catch((x: unknown) => console.warn(x));
     }

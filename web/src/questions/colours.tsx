@@ -11,7 +11,8 @@ import type { Sight } from '../sight';
 import { useOp, usePiece } from '../ui/hooks';
 import { Choice } from '../ui/field';
 import { Head, Standing, Why } from '../ui/answer';
-import { Tiles } from '../ui/tiles';
+import { Tiles, useHow } from '../ui/tiles';
+import { Squares } from '../ui/tiles_squares';
 import { ends, inWords, wanted, written } from '../windows';
 import { Apart } from './apart';
 import { Between } from './between';
@@ -68,6 +69,7 @@ function Chips(p: {
     slip.window?.safer_side ??
     (slip.window ? undefined : strips.result?.[0]?.window?.safer_side);
   const invented = mark(slip);
+  const [how, setHow] = useHow();
   return (
     <section class={'slip' + (p.chosen ? ' chosen' : '')}>
       <h2>
@@ -83,11 +85,28 @@ function Chips(p: {
       {(strips.result ?? []).map((t) => (
         <figure key={t.over}>
           <Dabs strip={t} slip={slip} sight={p.sight} />
+          {p.chosen ? (
+            <Squares
+              piece={p.piece}
+              slip={slip}
+              strip={t}
+              name={name}
+              how={how}
+            />
+          ) : null}
           <Said strip={t} slip={slip} over={name(t.over)} />
         </figure>
       ))}
       {invented ? <p class="mark">{invented}</p> : null}
-      <Tiles slip={slip} chosen={p.chosen} />
+      <Tiles
+        piece={p.piece}
+        slip={slip}
+        strips={strips.result ?? []}
+        name={name}
+        chosen={p.chosen}
+        how={how}
+        onHow={setHow}
+      />
     </section>
   );
 }

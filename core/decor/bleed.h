@@ -74,11 +74,11 @@ size_t lh_bleed_scratch(const lh_bleed *b, int columns, int rows);
 ** Returned:  out       another map of the same size; within the clip
 ** Status:    LH_OK; LH_CANCELLED, the clip not written
 ** Notes:  1) One step is c += rate (left - c + right - c), then the same up
-**            and down.  rate c / rate keeps sum c / rate, the coat's mass, to
-**            rounding; where a coat is even it stays so to the bit.
-**         2) After n steps the standard deviation is sigma exactly, each way;
-**            the shape is a binomial one, which tends to Gauss's: for a bleed
-**            of a pixel and a half its tenth lies within 4 % of it.
+**            and down.  The sum of c / rate, which is the coat's mass, stays
+**            to rounding; where a coat is even it stays so to the bit.
+**         2) After n steps the standard deviation is sigma, each way; the
+**            shape is a binomial one, which tends to Gauss's. A hard edge's
+**            tenth comes to lie within a fifth of a pixel of mm outside it.
 **         3) Any clip has the bits of the whole map.
 **         4) lh_bleed_make's steps = 0 copies.
 */

@@ -249,7 +249,7 @@ static lh_status do_read(asking *x)
     st = lh_book_read(x->b, x->word[0], number, &d, NULL, x->fault);
   if (st != LH_OK) return st;
   json_decref(x->reply->json);
-  x->reply->json = json_deep_copy(d);
+  x->reply->json = lh_json_copy(d);
   x->as_json = true;
   return LH_OK;
 }

@@ -137,7 +137,7 @@ static lh_status read_one(json_t *document, const lh_book_ask *ask,
                           const lh_book_record *is, lh_reply *r,
                           lh_book_told *told)
 {
-  json_t *copy = json_deep_copy(document);
+  json_t *copy = lh_json_copy(document);
 
   if (!copy) return LH_NOMEM;
   json_decref(r->json);

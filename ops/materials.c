@@ -95,7 +95,7 @@ json_t *lh_materials_document(const lh_analysis *m)
 /* What stands in the book, with what the table tells put over it. */
 static json_t *renewed_from(const json_t *stands, const json_t *told)
 {
-  json_t *d = json_deep_copy(stands);
+  json_t *d = lh_json_copy(stands);
 
   if (!d) return NULL;
   json_object_del(d, "formula");

@@ -91,7 +91,7 @@ lh_status lh_refer_take(lh_book *book, const json_t *document, lh_arena *arena,
   if (!book) return no_book(fault);
   st = find(book, is.piece, &found, fault);
   if (st != LH_OK) return st;
-  copy = json_copy(found);
+  copy = lh_json_copy_top(found);
   if (!copy || (is.ask && json_object_set(copy, "ask", is.ask) != 0)) {
     json_decref(copy);
     return lh_fault_plain(fault, LH_NOMEM, "/piece");

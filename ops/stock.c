@@ -51,7 +51,7 @@ static lh_status fetch(lh_book *book, json_t *names, json_t *list,
     st = lh_book_named(book, LH_BOOK_MATERIAL, key, &found, NULL, fault);
     if (st != LH_OK) break;
     if (!found) continue;
-    if (json_array_append_new(list, json_deep_copy(found)) != 0)
+    if (json_array_append_new(list, lh_json_copy(found)) != 0)
       return lh_fault_plain(fault, LH_NOMEM, "/materials");
   }
   return st;
@@ -69,8 +69,7 @@ lh_status lh_stock_bring(lh_book *book, const json_t *document, json_t **wider,
   /* Told wrongly, it is for the table of fields to say so. */
   if (beside && !json_is_null(beside) && !json_is_array(beside)) return LH_OK;
   names = json_object();
-  list = json_is_array(beside) ? json_copy((json_t *)(uintptr_t)beside)
-                               : json_array();
+  list = json_is_array(beside) ? lh_json_copy_top(beside) : json_array();
   if (!names || !list || gather(document, names) != 0)
     st = lh_fault_plain(fault, LH_NOMEM, "/materials");
   if (st == LH_OK) {
@@ -78,7 +77,7 @@ lh_status lh_stock_bring(lh_book *book, const json_t *document, json_t **wider,
     st = fetch(book, names, list, fault);
   }
   if (st == LH_OK && json_array_size(list) > json_array_size(beside)) {
-    copy = json_copy((json_t *)(uintptr_t)document);
+    copy = lh_json_copy_top(document);
     if (!copy || json_object_set(copy, "materials", list) != 0) {
       json_decref(copy);
       copy = NULL;

@@ -92,7 +92,7 @@ static lh_status bring(lh_sub *s, const char *id, json_t *hold,
   lh_status st = lh_book_read(s->call->book, id, 0, &borrowed, NULL, fault);
 
   if (st != LH_OK) return st;
-  own = json_deep_copy(borrowed);
+  own = lh_json_copy(borrowed);
   if (!own || json_array_append_new(hold, own) != 0)
     return lh_fault_plain(fault, LH_NOMEM, "/materials");
   json_object_del(own, "id");

@@ -193,6 +193,12 @@ char *lh_json_text(const json_t *json);
 /* The same in one line, without a space (RFC 8785, 3.2.1). */
 char *lh_json_line(const json_t *json);
 
+/* A copy of a whole value; of its uppermost members or items alone, the values
+** shared.  Whole, or NULL when out of memory: the library's own copies leave
+** out what they found no room for.  The caller's. */
+json_t *lh_json_copy(const json_t *json);
+json_t *lh_json_copy_top(const json_t *json);
+
 /* Put a value at a JSON pointer, making objects on the way; "-" appends to an
 ** array.  The value is JSON when it parses as such, else a number with a
 ** decimal comma, else text. */

@@ -245,6 +245,48 @@ char *lh_json_line(const json_t *json)
   return text_of(json, JSON_COMPACT);
 }
 
+/* jansson takes no constant where it only counts a reference. */
+static json_t *shared(const json_t *json)
+{
+  return (json_t *)(uintptr_t)json;
+}
+
+json_t *lh_json_copy_top(const json_t *json)
+{
+  json_t *copy = json_copy(shared(json));
+
+  if (copy && json_object_size(copy) == json_object_size(json) &&
+      json_array_size(copy) == json_array_size(json))
+    return copy;
+  json_decref(copy);
+  return NULL;
+}
+
+/* Never deeper than LH_NESTING_MOST: what was parsed is not. */
+json_t *lh_json_copy(const json_t *json)
+{
+  json_t *copy = lh_json_copy_top(json), *value;
+  const char *key;
+  size_t i;
+  bool whole = copy != NULL;
+
+  json_object_foreach(shared(json), key, value)
+  {
+    json_t *own = whole ? lh_json_copy(value) : NULL;
+    whole = own && json_object_set_new_nocheck(copy, key, own) == 0;
+    if (!whole) break;
+  }
+  json_array_foreach(shared(json), i, value)
+  {
+    json_t *own = whole ? lh_json_copy(value) : NULL;
+    whole = own && json_array_set_new(copy, i, own) == 0;
+    if (!whole) break;
+  }
+  if (whole) return copy;
+  json_decref(copy);
+  return NULL;
+}
+
 static json_t *value_of(const char *text)
 {
   json_t *v = json_loads(text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL);

@@ -246,7 +246,7 @@ static lh_status add(work *w, const operation *o, json_t *value)
 
 static lh_status own(work *w, json_t *value, json_t **mine)
 {
-  *mine = w->undoing ? json_incref(value) : json_deep_copy(value);
+  *mine = w->undoing ? json_incref(value) : lh_json_copy(value);
   return *mine ? LH_OK : no_memory(w);
 }
 
@@ -313,7 +313,7 @@ static bool inside(const lh_pointer *source, const lh_pointer *p)
 ** back into what is gone, so the way back brings both by value. */
 static lh_status move_out(work *w, const operation *o, json_t *value)
 {
-  json_t *copy = json_deep_copy(value), *old = NULL;
+  json_t *copy = lh_json_copy(value), *old = NULL;
   bool list = o->at.n > 0 &&
               json_is_array(lh_pointer_walk(w->root, &o->at, o->at.n - 1));
   json_t *there = list ? NULL : lh_pointer_walk(w->root, &o->at, o->at.n);
@@ -398,7 +398,7 @@ static lh_status op_copy(work *w, operation *o)
     return refuse(w, LH_TOOLARGE, "", "the copies grow too large",
                   "copy less at once");
   }
-  mine = json_deep_copy(there);
+  mine = lh_json_copy(there);
   return mine ? add(w, o, mine) : no_memory(w);
 }
 

@@ -18,7 +18,7 @@ static lh_status say(diff *d, const char *op, const char *path,
                      const char *from, const json_t *value)
 {
   json_t *x = json_pack("{s:s,s:s}", "op", op, "path", path);
-  json_t *copy = value ? json_deep_copy(value) : NULL;
+  json_t *copy = value ? lh_json_copy(value) : NULL;
 
   if (json_array_size(d->patch) >= LH_PATCH_OPS_MOST) {
     json_decref(x);

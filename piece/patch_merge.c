@@ -100,7 +100,7 @@ static lh_status translate_move(json_t **base, json_t **head, const json_t *op,
   const char *target = json_string_value(json_object_get(op, "path"));
   json_t *a = json_pack("{s:s,s:s}", "op", "remove", "path", source);
   json_t *b = json_pack("{s:s,s:s}", "op", "remove", "path", from);
-  json_t *ours = json_deep_copy(*base), *theirs = json_deep_copy(*head);
+  json_t *ours = lh_json_copy(*base), *theirs = lh_json_copy(*head);
   lh_status st = a && b && ours && theirs ? LH_OK : LH_NOMEM;
 
   if (st == LH_OK) st = lh_patch_step(&ours, a, fault);
@@ -121,7 +121,7 @@ static lh_status move_one(json_t **base, json_t **head, const json_t *op,
   const char *pointer = json_string_value(json_object_get(op, "path"));
   const char *source = json_string_value(json_object_get(op, "from"));
   char path[LH_POINTER_MOST + 32], from[LH_POINTER_MOST + 32];
-  json_t *x = json_copy((json_t *)(uintptr_t)op);
+  json_t *x = lh_json_copy_top(op);
   bool gap = name && (!strcmp(name, "add") || !strcmp(name, "copy"));
   lh_status st = LH_OK;
 

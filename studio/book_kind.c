@@ -285,7 +285,7 @@ static lh_status valid_piece(const json_t *json, lh_arena *a, lh_fault *fault)
   /* An older piece stays as it was written; only its copy is brought up. */
   if (json_is_integer(version) &&
       json_integer_value(version) < LH_PIECE_VERSION)
-    copy = json_deep_copy(json);
+    copy = lh_json_copy(json);
   st = lh_piece_migrate(copy ? copy : (json_t *)(uintptr_t)json, fault);
   if (st == LH_OK)
     st = read_by(&lh_piece_table, copy ? copy : json, a, &doc, fault);

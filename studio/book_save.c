@@ -228,7 +228,7 @@ static bool readable(const json_t *piece)
   bool old = json_integer_value(version) < LH_PIECE_VERSION, good;
   /* Reading brings an older piece up: then a copy of it. */
   json_t *d =
-      old ? json_deep_copy(piece) : json_incref((json_t *)(uintptr_t)piece);
+      old ? lh_json_copy(piece) : json_incref((json_t *)(uintptr_t)piece);
   lh_arena a;
   lh_piece p;
 
@@ -251,7 +251,7 @@ bool lh_book_merges_badly(const lh_book_place *place, const json_t *head,
 ** becomes the merged one.  LH_CONFLICT: it cannot be. */
 static lh_status past_others(editing *e, const json_t *base, json_t **d)
 {
-  json_t *from = json_deep_copy(base), *to = json_deep_copy(*d);
+  json_t *from = lh_json_copy(base), *to = lh_json_copy(*d);
   json_t *moved = NULL;
   lh_status st = from && to ? LH_OK : LH_NOMEM;
 
@@ -274,7 +274,7 @@ static lh_status on_older(editing *e)
   const char *met = NULL;
   lh_status st = lh_book_make(e->b, &e->place, e->base, &base, e->fault);
 
-  if (st == LH_OK) after = json_deep_copy(base);
+  if (st == LH_OK) after = lh_json_copy(base);
   if (st == LH_OK && (!after || !ours || !theirs))
     st = lh_fault_plain(e->fault, LH_NOMEM, e->place.id);
   if (st == LH_OK)

@@ -210,7 +210,7 @@ static lh_status to_head(turning *t, long number, json_t **patch)
   if (st == LH_OK)
     st = lh_book_make(t->b, &t->place, t->place.head, &now, t->fault);
   if (st == LH_OK) {
-    head = json_deep_copy(now);
+    head = lh_json_copy(now);
     st = lh_patch_move(&then, &now, *patch, &moved, t->fault);
   }
   if (st == LH_OK &&

@@ -117,8 +117,8 @@ static void places(const lh_strip *s)
 
 int main(int argc, char **argv)
 {
-  json_t *json = argc == 2 ? json_load_file(argv[1], 0, NULL) : NULL, *slip;
-  size_t i;
+  json_t *json = argc == 2 ? json_load_file(argv[1], 0, NULL) : NULL;
+  json_t *slips = json_object_get(json, "slips");
   table t;
 
   CHECK(json && lay(json, &t) == LH_OK, "the sample has its strips");
@@ -126,19 +126,19 @@ int main(int argc, char **argv)
   grounds(&t);
   places(&t.strips[1]);
   lh_heap_free(&t.a);
-  json_array_foreach(json_object_get(json, "slips"), i, slip)
-      json_object_del(slip, "window");
+  for (size_t i = 0; i < json_array_size(slips); i++)
+    json_object_del(json_array_get(slips, i), "window");
   CHECK(lay(json, &t) == LH_OK && !t.strips[0].own,
         "without windows of their own");
   promises(&t, "no window told");
   CHECK_NEAR(t.strips[1].best, 80, 0, "then one coat is the best");
   lh_heap_free(&t.a);
-  json_array_foreach(json_object_get(json, "slips"), i, slip)
-      json_object_set_new(slip, "coat_g_m2", json_real(2));
+  for (size_t i = 0; i < json_array_size(slips); i++)
+    json_object_set_new(json_array_get(slips, i), "coat_g_m2", json_real(2));
   CHECK(lay(json, &t) == LH_OK, "as light as 2 g/m2");
   bool apart = t.n > 0;
   for (size_t k = 0; k < t.n; k++)
-    for (i = 1; i < LH_STRIP_CHIPS; i++)
+    for (size_t i = 1; i < LH_STRIP_CHIPS; i++)
       apart = apart && t.strips[k].chips[i].coat.g_m2 >
                            t.strips[k].chips[i - 1].coat.g_m2;
   CHECK(apart, "there are still seven chips, each thicker");

@@ -26,7 +26,10 @@ function listen(page) {
     const body = r.postData();
     if (body === null) return;
     const path = new URL(r.url()).pathname.replace(/^\/api\//, '');
-    sent.push({ method: r.method(), path, body });
+    const q = { method: r.method(), path, body, answered: false };
+    const over = () => (q.answered = true);
+    r.response().then(over, over);
+    sent.push(q);
   });
   return sent;
 }
@@ -122,10 +125,10 @@ async function everywhere(page, sent) {
   );
 }
 
-/** What was asked before is answered: no request for two seconds. */
+/** What was asked before is answered, and nothing more is for two seconds. */
 async function quiet(page, sent) {
   let was = -1;
-  while (was !== sent.length) {
+  while (was !== sent.length || !sent.every((q) => q.answered)) {
     was = sent.length;
     await settled(page);
     await page.waitForTimeout(2000);

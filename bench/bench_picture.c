@@ -171,7 +171,7 @@ static void fast_part(lh_isa isa, size_t from, size_t end)
   for (size_t i = from; i < end; i += BLOCK) {
     const float *at[] = {coat[0] + i, coat[1] + i, coat[2] + i};
     lh_fast_rgb(isa, &fast, at, BLOCK, linear);
-    lh_fast_encode(&codes, linear, 3 * (size_t)BLOCK, rgb + 3 * i);
+    lh_fast_encode(isa, &codes, linear, 3 * (size_t)BLOCK, rgb + 3 * i);
   }
 }
 

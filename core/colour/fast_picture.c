@@ -14,15 +14,14 @@
 
 /* ---- making ready ------------------------------------------------------- */
 
-enum { FINE = 64, COARSE_MOST = 1024 };
-
-/* A step is so small that half of one, to second order, is 2e-5 of the
-** exponential: (2 G h/2)^2/2 with G h = 0.0063.  (judgement) */
-static const double step_depth = 0.0063;
-
-/* Where the table would grow too long the step may be larger, up to this:
-** then 5e-4 of the exponential, which moves no colour by dE00 0.02. */
-static const double step_most = 0.03;
+/* Rows of a table stand at X_i + X_0, evenly within each octave; X_0, the
+** first, is a power of two not above head/G where the slip is darkest.  From a
+** row exp(-2 G X) goes on as a line, off by (G d)^2/2 of itself, d at most half
+** a step: 8e-6 up to X_0, and beyond it 3e-5 of 1 at most, for where steps
+** grow long the exponential is small: with y = G (X + X_0), y^2 exp(-2 y) is
+** exp(-2) at most.  (judgement: it moves no colour by dE00 0.02) */
+enum { SHIFT = 23 - 6, ROWS_MOST = 1024 }; /* 2^6 rows an octave */
+static const double head = 0.25;
 
 /* The slip's own reflectance when endless, r. */
 static double own(const lh_slip_ready *s, size_t w)
@@ -40,56 +39,84 @@ static float *take_rows(lh_arena *a, size_t n)
   return p ? (float *)(void *)(p + (64 - (uintptr_t)p % 64) % 64) : NULL;
 }
 
+/* A row of what is the same for all pixels.  Its last four wavelengths stand
+** four times: those of four pixels are worked out together. */
+static void fill(float *row, const double of[LH_WAVES])
+{
+  for (size_t w = 0; w < LH_FAST_ROW; w++)
+    row[w] = (float)of[w < LH_WAVES ? w : LH_FAST_LAST + w % 4];
+}
+
+static uint32_t bits_of(float x)
+{
+  uint32_t u;
+
+  memcpy(&u, &x, sizeof u);
+  return u;
+}
+
+static float of_bits(uint32_t u)
+{
+  float x;
+
+  memcpy(&x, &u, sizeof x);
+  return x;
+}
+
 /* The table of one slip, reaching to `most` g/m2. */
 static lh_status tabulate(const lh_slip_ready *s, double most, lh_arena *a,
                           lh_fast_layer *l)
 {
-  double deepest = 0.0, h;
+  double deepest = 0.0, slope[LH_WAVES];
   float *rows;
-  size_t coarse;
+  size_t n;
 
   for (size_t w = 0; w < LH_WAVES; w++) {
     if (s->scattering[w] > 1e5 * s->absorption[w]) return LH_RANGE;
     deepest = fmax(deepest, s->decay[w]);
+    slope[w] = -2.0 * s->decay[w];
   }
-  most = fmax(most, 1.0);
-  h = deepest > 0.0 ? fmin(step_depth / deepest, most) : most;
-  h = fmax(h, most / (FINE * (COARSE_MOST - 2)));
-  if (deepest * h > step_most) return LH_RANGE;
-  coarse = (size_t)(most / (FINE * h)) + 2;
-  rows = take_rows(a, coarse + FINE + 1);
-  if (!rows) return LH_NOMEM;
-  l->per_coat = (float)(1.0 / h);
-  h = 1.0 / (double)l->per_coat; /* of the very number that is used */
+  most = fmin(fmax(most, 1.0), 1e30);
+  l->first = of_bits(bits_of((float)fmin(head / deepest, most)) & ~0x7fffffu);
+  if (!(l->first > 1e-30f)) return LH_RANGE;
   l->most = (float)most;
-  l->coarse = rows;
-  l->fine = rows + coarse * LH_FAST_ROW;
-  l->slope = l->fine + FINE * LH_FAST_ROW;
-  for (size_t i = 0; i < coarse + FINE; i++)
-    for (size_t w = 0; w < LH_WAVES; w++) {
-      double x = i < coarse ? h * FINE * (double)i : h * (double)(i - coarse);
-      rows[i * LH_FAST_ROW + w] = (float)lh_exact_exp(-2.0 * s->decay[w] * x);
-    }
-  for (size_t w = 0; w < LH_WAVES; w++)
-    rows[(coarse + FINE) * LH_FAST_ROW + w] = (float)(-2.0 * s->decay[w] * h);
+  l->first_bits = (int32_t)bits_of(l->first);
+  n = ((bits_of(l->most + l->first) - bits_of(l->first)) >> SHIFT) + 2;
+  if (n > ROWS_MOST) return LH_RANGE;
+  rows = take_rows(a, n + 1);
+  if (!rows) return LH_NOMEM;
+  l->table = rows;
+  l->slope = rows + n * LH_FAST_ROW;
+  for (size_t i = 0; i < n; i++) {
+    uint32_t bits = bits_of(l->first) + ((uint32_t)i << SHIFT);
+    double x = (double)of_bits(bits) - (double)l->first;
+    for (size_t w = 0; w < LH_WAVES; w++)
+      rows[i * LH_FAST_ROW + w] = (float)lh_exact_exp(slope[w] * x);
+  }
+  fill(rows + n * LH_FAST_ROW, slope);
   return LH_OK;
 }
 
-/* m over the substrate and over each layer below. */
+/* m, and -2 G m, over the substrate and over each layer below. */
 static lh_status join(const lh_stack_ready *ready, const unsigned char *slip,
                       int n, lh_arena *a, lh_fast_layer *l)
 {
   const lh_slip_ready *s = &ready->slips[slip[n]];
-  float *rows = take_rows(a, (size_t)n + 1);
+  float *rows = take_rows(a, 2 * ((size_t)n + 1));
 
   if (!rows) return LH_NOMEM;
   l->join = rows;
-  for (int i = 0; i <= n; i++, rows += LH_FAST_ROW)
+  for (int i = 0; i <= n; i++, rows += 2 * LH_FAST_ROW) {
+    double m[LH_WAVES], slope[LH_WAVES];
     for (size_t w = 0; w < LH_WAVES; w++) {
       double r = own(s, w), R = ready->substrate[w];
       if (i > 0) R = own(&ready->slips[slip[i - 1]], w);
-      rows[w] = (float)((R - r) / (1.0 - r * R));
+      m[w] = (R - r) / (1.0 - r * R);
+      slope[w] = -2.0 * s->decay[w] * m[w];
     }
+    fill(rows, m);
+    fill(rows + LH_FAST_ROW, slope);
+  }
   return LH_OK;
 }
 
@@ -132,23 +159,27 @@ static lh_status crown(const lh_stack_ready *ready, const unsigned char slip,
                        double rows[3][LH_WAVES], lh_arena *a, lh_fast_layer *l)
 {
   const lh_slip_ready *s = &ready->slips[slip];
-  float *turn = take_rows(a, 4), *weight;
-  double constant[3] = {0.0, 0.0, 0.0};
+  float *turn = take_rows(a, 4);
+  double constant[3] = {0.0, 0.0, 0.0}, D[LH_WAVES], weight[3][LH_WAVES];
 
   if (!turn) return LH_NOMEM;
   l->turn = turn;
-  l->weight = weight = turn + LH_FAST_ROW;
+  l->weight = turn + LH_FAST_ROW;
   for (size_t w = 0; w < LH_WAVES; w++) {
     lh_boundary b = surface(ready, s, w);
     double r = own(s, w), c = 1.0 - b.k2 * r;
     double A = b.k1 + b.tt * r / c, B = b.tt * (1.0 - r * r) / (c * c);
-    turn[w] = (float)((r - b.k2) / c);
+    D[w] = (r - b.k2) / c;
     for (size_t k = 0; k < 3; k++) {
-      weight[k * LH_FAST_ROW + w] = (float)(B * rows[k][w]);
+      weight[k][w] = B * rows[k][w];
       constant[k] += A * rows[k][w];
     }
   }
-  for (size_t k = 0; k < 3; k++) l->constant[k] = (float)constant[k];
+  fill(turn, D);
+  for (size_t k = 0; k < 3; k++) {
+    fill(turn + (1 + k) * LH_FAST_ROW, weight[k]);
+    l->constant[k] = (float)constant[k];
+  }
   return LH_OK;
 }
 
@@ -219,13 +250,40 @@ static void exact_pixel(const lh_fast_stack *f, const float *const *coat,
   exact_rgb(f, slip, weight, n, rgb);
 }
 
-/* Where a coat stands in its layer's table. */
-typedef struct {
-  int coarse, fine; /* [floats] */
-  float rest;       /* of a step */
-} fast_place;
+/* The least number that is encoded, 2^-13, has exponent 114. */
+static const uint32_t code_first = 114u << 23;
 
 enum { FAST_BLOCK = 64 }; /* pixels whose places are looked up together */
+
+/* Where the coats of a block stand in the tables, each layer for itself. */
+typedef struct {
+  int32_t at[LH_FAST_LAYERS][FAST_BLOCK]; /* the row [floats]        */
+  float rest[LH_FAST_LAYERS][FAST_BLOCK]; /* the coat less its [g/m2] */
+  int32_t layers[FAST_BLOCK];             /* a bit each that is there */
+} fast_places;
+
+/* All pixels of a block. */
+#define EIGHT(n) n, n + 1, n + 2, n + 3, n + 4, n + 5, n + 6, n + 7
+static const unsigned char fast_all[FAST_BLOCK] = {
+    EIGHT(0),  EIGHT(8),  EIGHT(16), EIGHT(24),
+    EIGHT(32), EIGHT(40), EIGHT(48), EIGHT(56)};
+#undef EIGHT
+
+/* Those pixels of a block that have the same layers; `left` keeps the rest. */
+static size_t alike(const fast_places *p, unsigned char *left, size_t *n,
+                    unsigned char *these)
+{
+  int32_t layers = p->layers[left[0]];
+  size_t m = 0, others = 0;
+
+  for (size_t k = 0; k < *n; k++)
+    if (p->layers[left[k]] == layers)
+      these[m++] = left[k];
+    else
+      left[others++] = left[k];
+  *n = others;
+  return m;
+}
 
 #define LANES 4
 #define IN(x) x##_plain
@@ -272,38 +330,31 @@ void lh_fast_rgb(lh_isa isa, const lh_fast_stack *f, const float *const *coat,
 
 /* ---- to bytes ----------------------------------------------------------- */
 
-static float of_bits(uint32_t u)
-{
-  float x;
-
-  memcpy(&x, &u, sizeof x);
-  return x;
-}
-
-/* 2^-13 has exponent 114; a place is 2^16 of its bits. */
-static const uint32_t first = 114u << 23;
-
 void lh_fast_codes_make(lh_fast_codes *t)
 {
   for (uint32_t i = 0; i <= LH_FAST_CODES; i++) {
-    double from = (double)of_bits(first + (i << 16));
-    unsigned byte = (unsigned)(255.0 * lh_srgb_encode(from) + 0.5);
-    t->code[i].byte = (unsigned char)byte;
-    t->code[i].next = (float)lh_srgb_decode((byte + 0.5) / 255.0);
+    uint32_t from = code_first + (i << 16), next;
+    unsigned byte =
+        (unsigned)(255.0 * lh_srgb_encode((double)of_bits(from)) + 0.5);
+    next = bits_of((float)lh_srgb_decode((byte + 0.5) / 255.0));
+    t->code[i] = byte << 16;
+    if (next < from + 65536) t->code[i] += from + 65536 - next;
   }
 }
 
-void lh_fast_encode(const lh_fast_codes *t, const float *linear, size_t n,
-                    unsigned char *byte)
+void lh_fast_encode(lh_isa isa, const lh_fast_codes *t, const float *linear,
+                    size_t n, unsigned char *byte)
 {
-  const float least = 0x1p-13f; /* below half a byte */
-
-  for (size_t i = 0; i < n; i++) {
-    float x = linear[i] > least ? linear[i] : least; /* NaN too */
-    uint32_t bits;
-    x = x < 1.0f ? x : 1.0f;
-    memcpy(&bits, &x, sizeof bits);
-    bits = (bits - first) >> 16;
-    byte[i] = (unsigned char)(t->code[bits].byte + (x >= t->code[bits].next));
+#if LH_FAST_X86
+  if (isa == LH_ISA_AVX2) {
+    encode_avx2(t, linear, n, byte);
+    return;
   }
+  if (isa == LH_ISA_AVX512) {
+    encode_avx512(t, linear, n, byte);
+    return;
+  }
+#endif
+  (void)isa;
+  encode_plain(t, linear, n, byte);
 }

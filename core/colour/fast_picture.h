@@ -23,8 +23,8 @@
 **   D = (r - k2)/(1 - k2 r)
 **
 ** so that a stack takes one division a wavelength; A and B go into the sums
-** of the observer beforehand.  exp(-2 G X) of all wavelengths is a product of
-** two rows of a table, 64 steps and one step apart, times 1 - 2 G dX.
+** of the observer beforehand.  exp(-2 G X) of all wavelengths is the nearest
+** row of a table times 1 - 2 G dX; rows stand closest where coats are thin.
 **
 ** Where the double path would eat through the uppermost layer, that pixel is
 ** worked out by lh_stack_pixel.  All memory is the arena's and the caller's.
@@ -33,6 +33,7 @@
 #define LH_FAST_PICTURE_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include "arena.h"
 #include "fast_isa.h"
@@ -40,18 +41,19 @@
 
 enum {
   LH_FAST_ROW = 48,   /* wavelengths, and as many as fill whole vectors */
+  LH_FAST_LAST = 32,  /* the first of the last four                     */
   LH_FAST_LAYERS = 12 /* most layers of a map                           */
 };
 
 /* A layer made ready; for fast_picture.c and its bodies. */
 typedef struct {
   unsigned char slip;
-  float per_coat;      /* steps per g/m2                             */
   float most;          /* the coat the table reaches to       [g/m2] */
-  const float *coarse; /* rows exp(-2 G X), 64 steps apart           */
-  const float *fine;   /* 64 rows, a step apart                      */
-  const float *slope;  /* -2 G, a step                               */
-  const float *join;   /* m: over the substrate, then over layer 0.. */
+  float first;         /* what is added to a coat             [g/m2] */
+  int32_t first_bits;  /* of that number                             */
+  const float *table;  /* rows exp(-2 G X)                           */
+  const float *slope;  /* -2 G                                [m2/g] */
+  const float *join;   /* m, -2 G m: over the substrate, layer 0, .. */
   const float *turn;   /* D                                          */
   const float *weight; /* B times the observer, for r, g, b          */
   float constant[4];   /* A summed, for r, g, b                      */
@@ -72,7 +74,7 @@ typedef struct {
 **            slip    which slip each layer is, from the lowest up
 **            most    the greatest coat weight of each, >= 0         [g/m2]
 **            layers  0..LH_FAST_LAYERS
-**            a       for the tables, some 20 to 100 kB a slip
+**            a       for the tables, some 40 to 200 kB a slip
 ** Returned:  *f
 ** Status:    LH_OK; LH_NOMEM; LH_RANGE where single precision would not keep
 **            the stated error, and lh_stack_pixel is to be used: a slip that
@@ -100,15 +102,14 @@ void lh_fast_rgb(lh_isa isa, const lh_fast_stack *f, const float *const *coat,
 /* ---- to bytes -------------------------------------------------------------
 **
 ** sRGB's curve as a table over the bits of the number: in each of the 128
-** places of a power of two, from 2^-13 to 1, the byte it begins with and the
-** number where the next byte begins; there is never more than one.
+** places of a power of two, from 2^-13 to 1, the byte it begins with and where
+** in the place the next byte begins; there is never more than one.  Both in one
+** number: the byte times 2^16, and what the low 16 bits of x lack to reach the
+** next, so that their sum over 2^16 is the byte of x.
 */
 enum { LH_FAST_CODES = 13 * 128 };
 typedef struct {
-  struct {
-    float next;
-    unsigned char byte;
-  } code[LH_FAST_CODES + 1];
+  uint32_t code[LH_FAST_CODES + 1];
 } lh_fast_codes;
 
 /* Fill the table. */
@@ -116,13 +117,13 @@ void lh_fast_codes_make(lh_fast_codes *t);
 
 /* Encode.
 **
-** Given:     t, n
+** Given:     isa, t, n
 **            linear   n numbers, cut to 0..1 here; NaN becomes 0
 ** Returned:  byte     255 times the curve, rounded to the nearest
 ** Notes:  1) The byte of lh_srgb_encode, but where that lies within 1e-5 of
 **            a half (the limit was rounded to single precision).
 */
-void lh_fast_encode(const lh_fast_codes *t, const float *linear, size_t n,
-                    unsigned char *byte);
+void lh_fast_encode(lh_isa isa, const lh_fast_codes *t, const float *linear,
+                    size_t n, unsigned char *byte);
 
 #endif

@@ -202,28 +202,32 @@ static void refusals(void)
   CHECK(st == LH_OK && limit > 4096, "out of memory is said, until there is");
 }
 
-/* Every 97th float from 0 to 1, and what lies outside. */
-static void bytes(void)
+/* Every 9973rd float from 0 to 1, many at once and alone, and what lies
+** outside. */
+static void bytes(lh_isa isa)
 {
   static lh_fast_codes t;
+  static float x[0x3f800000 / 9973 + 8];
+  static unsigned char byte[sizeof x / sizeof *x];
   const float odd[] = {-1, 0, 2, NAN, 1, -INFINITY, INFINITY};
-  unsigned char b[7];
-  uint32_t wrong = 0, one = 0x3f800000;
+  const unsigned char want[] = {0, 0, 255, 0, 255, 0, 255};
+  size_t n = 0, wrong = 0;
 
   lh_fast_codes_make(&t);
-  for (uint32_t u = 0; u < one; u += 9973) {
-    float x;
-    double want;
-    memcpy(&x, &u, sizeof x);
-    want = 255 * lh_srgb_encode((double)x);
-    lh_fast_encode(&t, &x, 1, b);
-    wrong += !(fabs(b[0] - want) <= 0.5 + 1e-5);
+  for (uint32_t u = 0; u < 0x3f800000; u += 9973, n++)
+    memcpy(&x[n], &u, sizeof u);
+  memcpy(x + n, odd, sizeof odd);
+  n += 7;
+  lh_fast_encode(isa, &t, x, n, byte);
+  for (size_t i = 0; i < n - 7; i++) {
+    double v = 255 * lh_srgb_encode((double)x[i]);
+    unsigned char alone;
+    lh_fast_encode(isa, &t, x + i, 1, &alone);
+    wrong += !(fabs(byte[i] - v) <= 0.5 + 1e-5) || alone != byte[i];
   }
-  CHECK(wrong == 0, "bytes: rounded to the nearest");
-  lh_fast_encode(&t, odd, 7, b);
-  CHECK(b[0] == 0 && b[1] == 0 && b[2] == 255 && b[3] == 0 && b[4] == 255 &&
-            b[5] == 0 && b[6] == 255,
-        "bytes: what lies outside is cut, NaN is black");
+  CHECK(wrong == 0, "%s: bytes are rounded to the nearest", set_name[isa]);
+  CHECK(memcmp(byte + n - 7, want, 7) == 0,
+        "%s: what lies outside is cut, NaN is black", set_name[isa]);
 }
 
 static void nodes(int layers)
@@ -279,6 +283,6 @@ int main(void)
   for (int set = 0; set < sets; set++) places(set);
   for (int layers = 1; layers <= LH_NODES_LAYERS; layers++) nodes(layers);
   refusals();
-  bytes();
+  for (int set = 0; set < sets; set++) bytes((lh_isa)set);
   return CHECK_DONE();
 }

@@ -1,0 +1,1 @@
+bleed bleed_example.json

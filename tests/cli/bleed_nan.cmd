@@ -1,0 +1,1 @@
+bleed bleed_example.json --set /shrinkage_percent=nan

@@ -179,16 +179,15 @@ static const char *over_words(const strip *t)
 {
   const char *text = "over the body";
 
-  for (size_t i = 1; i < t->s->layers; i++) {
+  for (size_t i = 1; i < t->s->layers && text; i++) {
     const lh_coat_of *x = &t->s->stack[i];
     const char *name = lh_slip_doc_name(slip_of(t->in, (size_t)x->slip));
     text = lh_heap_print(t->p->arena, "%s%s, %.0f " SQUARE_METRE,
-                         i == 1 ? "over "
-                                : lh_heap_print(t->p->arena, "%s, on ", text),
-                         name, x->g_m2);
-    if (!text) return "";
+                         i == 1 ? "over " : text, name, x->g_m2);
+    if (text && i + 1 < t->s->layers)
+      text = lh_heap_print(t->p->arena, "%s, on ", text);
   }
-  return text;
+  return text ? text : "";
 }
 
 /* A range in brackets; nothing where it has no width worth telling. */

@@ -1,0 +1,1 @@
+match match_made.json

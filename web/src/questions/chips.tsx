@@ -204,6 +204,14 @@ export function Said(p: { strip: Strip; slip: Slip; over: string }) {
   );
 }
 
+/** Where K and S are from, but for what the mark says already. */
+export function origin(slip: Slip): string {
+  return (slip.optics_from ?? '').replace(
+    /^invented from measured powders: make your own tiles(; *|$)/,
+    '',
+  );
+}
+
 /** The words that stand beside a slip whose colour nobody fired; undefined
  *  where it was learned from tiles. */
 export function mark(

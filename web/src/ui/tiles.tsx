@@ -4,7 +4,7 @@
 
 import { useEffect, useState } from 'preact/hooks';
 import { Away, Refusal } from '../api';
-import type { Strip } from '../questions/chips';
+import { origin, type Strip } from '../questions/chips';
 import type { Rgb } from '../sight';
 import type { Piece, Slip } from '../store';
 import {
@@ -259,10 +259,10 @@ export function useHow(): [How, (how: How) => void] {
 
 /** What the tiles of a slip say; nothing where it is not looked at. */
 export function Tiles(p: TilesProps & { chosen: boolean }) {
-  const from = p.slip.optics_from;
+  const from = origin(p.slip);
   return p.chosen ? (
     <div class="tiles">
-      {typeof from === 'string' ? (
+      {from ? (
         <p class="sure tiles-from">{capital(from)}.</p>
       ) : null}
       <Own {...p} />

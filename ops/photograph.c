@@ -190,24 +190,24 @@ static lh_status apart(const lh_photograph_ask *ask, const char *where,
   snprintf(at, sizeof at, "%s/patches/%zu", where, first);
   return lh_fault_say(fault, LH_RANGE, at,
                       "point at it again, correct its lab, or leave it out",
-                      "patch%s %s disagree%s with all others: off by up to "
+                      "patch%s %s disagree%s with the others: off by up to "
                       "dE00 %.0f",
                       count > 1 ? "es" : "", names, count > 1 ? "" : "s", most);
 }
 
-static lh_status judged(const lh_photograph_ask *ask, const char *where,
-                        const lh_light_patch *patch, lh_photograph_read *read,
-                        lh_fault *fault)
+static lh_status judged(const lh_call *call, const lh_photograph_ask *ask,
+                        const char *where, const lh_light_patch *patch,
+                        lh_photograph_read *read, lh_fault *fault)
 {
   const lh_photograph_patch *p = ask->patches.items;
   lh_light_verdict v[LH_LIGHT_PATCHES];
   size_t n = ask->patches.count;
-  lh_status st = lh_light_judge(patch, n, v);
+  lh_status st = lh_light_judge(patch, n, call->watch, v);
 
-  if (st != LH_OK)
+  if (st == LH_RANGE)
     return lh_fault_say(fault, st, where, "look at the patches again",
                         "these patches cannot be read");
-  st = apart(ask, where, v, fault);
+  if (st == LH_OK) st = apart(ask, where, v, fault);
   if (st != LH_OK) return st;
   read->patches = n;
   read->mean = n > 1 ? 0 : NAN;
@@ -311,7 +311,7 @@ lh_status lh_photograph_take(const lh_call *call, const lh_photograph_ask *ask,
                        &read->about, fault);
   if (st == LH_OK) st = discs_good(ask, where, d, fault);
   if (st == LH_OK) st = known(ask, where, d, patch, fault);
-  if (st == LH_OK) st = judged(ask, where, patch, read, fault);
+  if (st == LH_OK) st = judged(call, ask, where, patch, read, fault);
   if (st == LH_OK) st = light(ask, where, d, patch, read, fault);
   return st;
 }

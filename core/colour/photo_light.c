@@ -410,7 +410,8 @@ double lh_light_range(const lh_light_fit *fit, double x, double y,
 /* Leave each of those that are in out in turn: what it is missed by, and
 ** which, when left out, lets the rest agree best. */
 static lh_status each_out(const lh_light_patch *patch, size_t n, bool *leave,
-                          lh_light_verdict *v, size_t *worst)
+                          const lh_watch *watch, lh_light_verdict *v,
+                          size_t *worst)
 {
   lh_light_fit fit;
   double least = INFINITY;
@@ -419,6 +420,7 @@ static lh_status each_out(const lh_light_patch *patch, size_t n, bool *leave,
   for (size_t i = 0; i < n; i++) {
     const lh_light_patch *t = &patch[i];
     if (leave[i]) continue;
+    if (!lh_watch_go(watch, 0.95)) return LH_CANCELLED;
     leave[i] = true;
     lh_status st = lh_light_find(patch, n, leave, &fit);
     leave[i] = false;
@@ -436,7 +438,7 @@ static lh_status each_out(const lh_light_patch *patch, size_t n, bool *leave,
 }
 
 lh_status lh_light_judge(const lh_light_patch *patch, size_t n,
-                         lh_light_verdict *verdict)
+                         const lh_watch *watch, lh_light_verdict *verdict)
 {
   bool leave[LH_LIGHT_PATCHES] = {false};
   size_t worst, most = (n + 3) / 4;
@@ -448,12 +450,12 @@ lh_status lh_light_judge(const lh_light_patch *patch, size_t n,
     if (!good(&patch[i])) return LH_RANGE;
   }
   if (most > LH_LIGHT_APART_MOST) most = LH_LIGHT_APART_MOST;
-  if (n > 1) st = each_out(patch, n, leave, verdict, &worst);
+  if (n > 1) st = each_out(patch, n, leave, watch, verdict, &worst);
   for (size_t out = 0; n > 3 && out < most && st == LH_OK; out++) {
     lh_light_verdict *v = &verdict[worst];
     if (!(v->off > LH_LIGHT_APART_TIMES * v->range)) break;
     v->apart = leave[worst] = true;
-    st = each_out(patch, n, leave, verdict, &worst);
+    st = each_out(patch, n, leave, watch, verdict, &worst);
   }
   return st;
 }

@@ -23,6 +23,7 @@
 #include <stddef.h>
 
 #include "space.h"
+#include "watch.h"
 
 enum {
   LH_LIGHT_FIELD = 5,    /* x, y, x2, xy, y2 about the middle            */
@@ -113,13 +114,14 @@ typedef struct {
 /* What each is missed by when it is left out.
 **
 ** Given:     patch, n   n <= LH_LIGHT_PATCHES
+**            watch      of 100 patches, six apart, this takes two seconds
 ** Returned:  verdict[n]
-** Status:    as lh_light_find
+** Status:    as lh_light_find; LH_CANCELLED
 ** Notes:  1) Those that stand apart are found one at a time: the one without
 **            which the rest agree best, a quarter of them at most.  Two that
 **            were swapped hide each other less than they spoil the rest.
 */
 lh_status lh_light_judge(const lh_light_patch *patch, size_t n,
-                         lh_light_verdict *verdict);
+                         const lh_watch *watch, lh_light_verdict *verdict);
 
 #endif

@@ -294,7 +294,7 @@ static size_t named(const lh_light_patch *t, size_t n, size_t who[2])
   lh_light_verdict v[P];
   size_t count = 0;
 
-  if (lh_light_judge(t, n, v) != LH_OK) return 99;
+  if (lh_light_judge(t, n, NULL, v) != LH_OK) return 99;
   for (size_t i = 0; i < n; i++) {
     if (!v[i].apart) continue;
     if (count < 2) who[count] = i;
@@ -356,6 +356,13 @@ static void test_disagree(gsl_rng *r)
   printf("# miss %.1f\n", fit.miss);
 }
 
+static bool stop(void *who, double done)
+{
+  (void)who;
+  (void)done;
+  return false;
+}
+
 static void test_refused(void)
 {
   lh_light_patch t = {0.5, 0.5, {0.2, 0.2, 0.2}, {50, 0, 0}}, bad;
@@ -365,9 +372,14 @@ static void test_refused(void)
 
   CHECK(lh_light_find(&t, 0, NULL, &fit) == LH_RANGE, "no patch");
   CHECK(lh_light_find(&t, 1, &leave, &fit) == LH_RANGE, "all left out");
-  CHECK(lh_light_judge(&t, 1, v) == LH_OK && isnan(v[0].off) && !v[0].apart,
+  CHECK(lh_light_judge(&t, 1, NULL, v) == LH_OK && isnan(v[0].off) &&
+            !v[0].apart,
         "one alone cannot be judged");
-  CHECK(lh_light_judge(&t, 0, v) == LH_RANGE, "none to be judged");
+  lh_watch watch = {stop, NULL};
+  lh_light_patch two[2] = {t, t};
+  lh_light_verdict w[2];
+  CHECK(lh_light_judge(two, 2, &watch, w) == LH_CANCELLED, "called off");
+  CHECK(lh_light_judge(&t, 0, NULL, v) == LH_RANGE, "none to be judged");
   for (int i = 0; i < 6; i++) {
     bad = t;
     if (i == 0) bad.rgb[0] = NAN;
@@ -377,7 +389,7 @@ static void test_refused(void)
     if (i == 4) bad.x = 1.5;
     if (i == 5) bad.y = NAN;
     CHECK(lh_light_find(&bad, 1, NULL, &fit) == LH_RANGE &&
-              lh_light_judge(&bad, 1, v) == LH_RANGE,
+              lh_light_judge(&bad, 1, NULL, v) == LH_RANGE,
           "a patch that cannot be (%d)", i);
   }
 }

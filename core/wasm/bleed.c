@@ -14,33 +14,43 @@ static lh_status steps_of(const lh_module_room *m, double mm, lh_bleed *b)
   return lh_bleed_steps(m->chart, &m->laying.grid, mm, b);
 }
 
+/* A tile's row and those next to it, at column i round the band. */
+static void mark_column(const lh_grid *g, int i, int y, unsigned char *stale)
+{
+  int across = lh_tiles_across(g), up = lh_tiles_up(g);
+
+  if (g->wraps) i = (i % across + across) % across;
+  if (i < 0 || i >= across) return;
+  for (int j = y - 1; j <= y + 1; j++)
+    if (j >= 0 && j < up) stale[j * across + i] |= 2;
+}
+
+/* One tile more on every side.  The last of a row may be narrow: a reach of a
+** tile's width goes on past it. */
+static void widen(const lh_grid *g, unsigned char *stale)
+{
+  int across = lh_tiles_across(g), up = lh_tiles_up(g);
+  bool narrow = g->nx % LH_TILE != 0;
+
+  for (int k = 0; k < across * up; k++) {
+    int x = k % across, y = k / across;
+    if (!(stale[k] & 1)) continue;
+    for (int dx = -1; dx <= 1; dx++) mark_column(g, x + dx, y, stale);
+    if (narrow && x == 0) mark_column(g, -2, y, stale);
+    if (narrow && x == across - 2) mark_column(g, x + 2, y, stale);
+  }
+  for (int k = 0; k < across * up; k++) stale[k] = stale[k] != 0;
+}
+
 int lh_module_reach(const void *room, double mm, unsigned char *stale)
 {
   const lh_module_room *m = room;
-  const lh_grid *g = &m->laying.grid;
-  int across = lh_tiles_across(g), up = lh_tiles_up(g);
   lh_bleed b;
   lh_status st = steps_of(m, mm, &b);
 
-  if (st != LH_OK) return (int)st;
-  /* A tile at a time; bit 1: found in this round.  The last tile of a band's
-  ** row may be narrow, so that one reaches past it: one tile more. */
-  for (int far = 0; far < b.steps; far += LH_TILE) {
-    for (int k = 0; k < across * up; k++) {
-      int x = k % across, y = k / across;
-      if (!(stale[k] & 1)) continue;
-      for (int dy = -1; dy <= 1; dy++) {
-        for (int dx = -2; dx <= 2; dx++) {
-          int i = x + dx, j = y + dy;
-          if (g->wraps) i = (i % across + across) % across;
-          if (i < 0 || i >= across || j < 0 || j >= up) continue;
-          stale[j * across + i] |= 2;
-        }
-      }
-    }
-    for (int k = 0; k < across * up; k++) stale[k] = stale[k] != 0;
-  }
-  return (int)LH_OK;
+  for (int far = 0; st == LH_OK && far < b.steps; far += LH_TILE)
+    widen(&m->laying.grid, stale);
+  return (int)st;
 }
 
 /* Rates first, then the scratch. */

@@ -106,8 +106,58 @@ e.lay(piece);
 const back = e.tint('zone-wall', 'fired');
 const again = new Engine(new WebAssembly.Module(readFileSync(wasm)));
 again.lay(piece);
-const whole = again.tint('zone-wall', 'fired');
+const firstColours = again.tint('zone-wall', 'fired');
+const whole = {rgba: firstColours.rgba.slice()};
 const n = differing(back.rgba, whole.rgba);
 check(n === 0, 'there and back: the colours are those of a fresh start', n);
+
+// Slips that bleed: other colours, the same numbers; and after a stroke more
+// the colours of a fresh start, though only some of them were worked out.
+const bleeding = p => ({...p, slips: p.slips.map(
+  s => s.ground ? s : {...s, bleed_mm: s.id === 'blue' ? '0,8' : 0.3})});
+const fresh = () => new Engine(new WebAssembly.Module(readFileSync(wasm)));
+const b = fresh();
+b.lay(bleeding(piece));
+const numbers = JSON.stringify(b.measure());
+const dry = fresh();
+dry.lay(piece);
+check(numbers === JSON.stringify(dry.measure()),
+      'slips that bleed: areas, grams and overlaps stay as painted');
+const bled = b.tint('zone-wall', 'fired').rgba.slice();
+check(differing(bled, whole.rgba) > 10000, 'and the colours are others');
+check(differing(b.tint('zone-wall', 'painted').rgba,
+                again.tint('zone-wall', 'painted').rgba) === 0,
+      'what is painted, not fired, has not bled');
+b.lay(bleeding(after));
+const some = b.tint('zone-wall', 'fired');
+const f = fresh();
+f.lay(bleeding(after));
+const all = f.tint('zone-wall', 'fired');
+const few = some.rects.reduce((n, r) => n + r.w * r.h, 0);
+check(few < 0.6 * changed.nx * changed.ny && few > pixels &&
+      differing(some.rgba, all.rgba) === 0,
+      'a stroke more: where it bleeds to is coloured again, and no more',
+      `${few} of ${changed.nx * changed.ny}, ${differing(some.rgba, all.rgba)}`);
+b.lay(bleeding(piece));
+check(differing(b.tint('zone-wall', 'fired').rgba, bled) === 0,
+      'and back: the colours that were');
+b.lay(piece);
+check(differing(b.tint('zone-wall', 'fired').rgba, whole.rgba) === 0,
+      'no bleed any more: the colours of before');
+
+// Pale, expected, strong: from light to dark, and back to the very bytes.
+const light = s => {
+  b.strength = s;
+  const {rgba} = b.tint('zone-wall', 'fired');
+  let sum = 0;
+  for (let i = 0; i < rgba.length; i += 4) sum += rgba[i + 1];
+  return sum;
+};
+const [pale, middle, strong] = ['pale', 'expected', 'strong'].map(light);
+check(pale > middle && middle > strong, 'pale is lighter, strong is darker',
+      [pale, middle, strong]);
+light('expected');
+check(differing(b.tint('zone-wall', 'fired').rgba, whole.rgba) === 0,
+      'and expected again: the colours of before');
 console.log(`1..${count}`);
 process.exit(bad ? 1 : 0);

@@ -52,13 +52,34 @@ function ready(w, flat) {
   const at = w.give(flat), room = w.take(ROOM), report = w.take(NUMBERS * 8);
   w.e.lh_module_ready(at, flat.byteLength / 8, room, ROOM, report);
   const r = new Float64Array(w.e.memory.buffer, report, NUMBERS).slice();
-  return {room, layers: r[LAYERS], pixels: r[NX] * r[NY], maps: []};
+  return {room, layers: r[LAYERS], pixels: r[NX] * r[NY], nx: r[NX],
+          ny: r[NY], maps: []};
 }
 
 function pointers(w, z) {
   const at = w.take(8 * MOST);
   new Uint32Array(w.e.memory.buffer, at, 2 * MOST).set(z.maps);
   return at;
+}
+
+/** As page_native.c has it. */
+const bleedOf = layer => layer % 2 ? 0 : 0.15 + 0.1 * layer;
+function putBled(w, z, palette, stale, memo, rgba) {
+  const tiles = Math.ceil(z.nx / 32) * Math.ceil(z.ny / 32);
+  const wide = w.take(tiles), maps = w.take(8 * MOST), at = [];
+  new Uint8Array(w.e.memory.buffer).copyWithin(wide, stale, stale + tiles);
+  w.e.lh_module_reach(z.room, 1.25, wide);
+  put(w, wide, tiles);
+  for (let k = 0; k < z.layers; k++) {
+    const mm = bleedOf(k), out = w.take(4 * z.pixels);
+    const work = w.take(w.e.lh_module_work(z.room, mm) + 16);
+    w.e.lh_module_bleed(z.room, mm, z.maps[2 * k], wide, work, out);
+    put(w, out, 4 * z.pixels);
+    at.push(out, z.maps[2 * k + 1]);
+  }
+  new Uint32Array(w.e.memory.buffer, maps, 2 * MOST).set(at);
+  w.e.lh_module_tint(palette, z.room, maps, wide, memo, 1, rgba);
+  put(w, rgba, 4 * z.pixels);
 }
 
 function putAll(w, z, palette, stale, sums, memo, rgba) {
@@ -72,6 +93,7 @@ function putAll(w, z, palette, stale, sums, memo, rgba) {
   w.e.lh_module_window(z.room, maps, 2, 100, 200, says, mm2);
   put(w, says, z.pixels);
   put(w, mm2, 24);
+  putBled(w, z, palette, stale, memo, rgba);
 }
 
 function work(before, after, pal) {
@@ -139,12 +161,30 @@ for (const name of ['band', 'disc']) {
           'are'} laid again`, said);
     const n = differing(work(readFileSync(before), readFileSync(after), pal),
                         readFileSync(to));
-    check(n === 0, `${name}, ${kind}: maps, numbers, colours, windows and outlines, ` +
-          'bit for bit', `${n} bytes differ`);
+    check(n === 0, `${name}, ${kind}: maps, numbers, colours, bleeds, windows and ` +
+          'outlines, bit for bit', `${n} bytes differ`);
   }
 }
 
 check(hits > 500 && hits < 2000, 'some places are met, and some are not', hits);
+
+/** The palette pale, then strong. */
+function strengths() {
+  const w = start(), n = pal.byteLength / 8, at = w.give(pal);
+  const laid = w.give(new Float64Array(Array.from({length: 10}, (_, i) =>
+    [0.02 * (i + 1), 40 + 15 * i, i ? 0 : -1, 220]).flat()));
+  const to = w.take(16 * n);
+  w.e.lh_module_strength(at, n, laid, 1, to);
+  w.e.lh_module_strength(at, n, laid, 2, to + 8 * n);
+  return Buffer.from(w.e.memory.buffer.slice(to, to + 16 * n));
+}
+execFileSync(page, ['numbers', 'strengths', `${folder}/strengths`]);
+const ends = readFileSync(`${folder}/strengths`);
+const [pales, moved] = [differing(strengths(), ends),
+                        differing(ends.subarray(0, pal.length), pal)];
+// At the least five bytes of each of 720 numbers.
+check(pales === 0 && moved > 3600, 'a palette pale and strong, bit for bit',
+      `${pales} bytes differ, ${moved} moved`);
 
 /** Every function of shape.c, in the order of page_native.c. */
 function shapes() {

@@ -5,7 +5,7 @@
 **   page_native edit KIND IN.flat OUT.flat
 **       change a painted zone; KIND: move, drop, add, top, size
 **   page_native numbers NAME OUT
-**       plain arrays of numbers: palette, shapes
+**       plain arrays of numbers: palette, strengths, shapes
 **   page_native work BEFORE.flat AFTER.flat PALETTE OUT
 **       lay BEFORE, go on to AFTER: see work()
 **
@@ -131,6 +131,27 @@ static int palette(const char *to)
   return numbers_write(to, p, sizeof p / sizeof *p);
 }
 
+/* The palette pale, then strong. */
+static int strengths(const char *to)
+{
+  enum { N = 6 + 2 * LH_WAVES + 10 * 2 * LH_WAVES };
+  static double out[2 * N];
+  double laid[4 * 10];
+  size_t n;
+  double *in;
+
+  if (palette(to) != 0) return 1;
+  in = numbers_read(to, &n);
+  for (int i = 0; i < 10; i++) {
+    double one[] = {0.02 * (i + 1), 40 + 15 * i, i ? 0 : -1, 220};
+    memcpy(laid + (size_t)4 * (size_t)i, one, sizeof one);
+  }
+  if (n != N || lh_module_strength(in, n, laid, 1, out) != 0 ||
+      lh_module_strength(in, n, laid, 2, out + N) != 0)
+    return 1;
+  return numbers_write(to, out, (size_t)2 * N);
+}
+
 /* Every function of shape.c, one after the other. */
 static int shapes(const char *to)
 {
@@ -182,6 +203,38 @@ static void put(FILE *f, const void *p, size_t n)
   if (fwrite(p, 1, n, f) != n) exit(2);
 }
 
+/* The layers of even number bleed, each more than the one before. */
+static double bleed_of(int layer)
+{
+  return layer % 2 ? 0 : 0.15 + 0.1 * layer;
+}
+
+/* The same coloured as it fires: spread by the bleeds where it is stale. */
+static void put_bled(FILE *f, zone *z, const void *palette_room,
+                     const unsigned char *stale, void *memo,
+                     unsigned char *rgba)
+{
+  int layers = (int)z->report[LH_REPORT_LAYERS];
+  float *maps[2 * LH_LAYERS_MOST];
+  size_t tiles = (((size_t)z->report[LH_REPORT_NX] + 31) / 32) *
+                 (((size_t)z->report[LH_REPORT_NY] + 31) / 32);
+  unsigned char *wide = room_of(tiles);
+
+  memcpy(wide, stale, tiles);
+  lh_module_reach(z->room, 1.25, wide);
+  put(f, wide, tiles);
+  for (int k = 0; k < layers; k++) {
+    double mm = bleed_of(k);
+    void *work = room_of(lh_module_work(z->room, mm) + 16);
+    maps[2 * k] = room_of(z->pixels * sizeof(float));
+    maps[2 * k + 1] = z->maps[2 * k + 1];
+    lh_module_bleed(z->room, mm, z->maps[2 * k], wide, work, maps[2 * k]);
+    put(f, maps[2 * k], z->pixels * sizeof(float));
+  }
+  lh_module_tint(palette_room, z->room, maps, wide, memo, 1, rgba);
+  put(f, rgba, 4 * z->pixels);
+}
+
 static void put_all(FILE *f, zone *z, const void *palette_room,
                     const unsigned char *stale, void *sums, void *memo,
                     unsigned char *rgba)
@@ -198,7 +251,7 @@ static void put_all(FILE *f, zone *z, const void *palette_room,
   lh_module_window(z->room, z->maps, 2, 100, 200, says, mm2);
   put(f, says, z->pixels);
   put(f, mm2, sizeof mm2);
-  free(says);
+  put_bled(f, z, palette_room, stale, memo, rgba);
 }
 
 /* Outlines, and what lies at some places. */
@@ -284,7 +337,9 @@ int main(int argc, char **argv)
   if (argc == 5 && strcmp(argv[1], "edit") == 0)
     return edit(argv[2], argv[3], argv[4]);
   if (argc == 4 && strcmp(argv[1], "numbers") == 0)
-    return strcmp(argv[2], "palette") == 0 ? palette(argv[3]) : shapes(argv[3]);
+    return strcmp(argv[2], "palette") == 0     ? palette(argv[3])
+           : strcmp(argv[2], "strengths") == 0 ? strengths(argv[3])
+                                               : shapes(argv[3]);
   if (argc == 6 && strcmp(argv[1], "work") == 0)
     return work(argv[2], argv[3], argv[4], argv[5]);
   fputs("page_native edit | numbers | work\n", stderr);

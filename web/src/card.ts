@@ -29,8 +29,9 @@ export function readPatches(
     const line = raw.trim();
     if (line === '') continue;
     // "A1, 37.5, 14.4, 14.9": commas stand between, not within.
-    const between = /,\s|\d\.\d/.test(line) || (line.match(/,/g) ?? []).length
-      === 3 && !/[\s;]/.test(line);
+    const between =
+      /,\s|\d\.\d/.test(line) ||
+      ((line.match(/,/g) ?? []).length === 3 && !/[\s;]/.test(line));
     const cells = (between ? line.replace(/,/g, ' ') : line)
       .split(/[\s;]+/)
       .filter((c) => c !== '');

@@ -10,16 +10,17 @@ import type { Piece, Slip } from '../store';
 import {
   against,
   apart,
+  coatOf,
   hasBook,
   isWaiting,
   keepHere,
   keptHere,
-  placeOf,
   predictedDoc,
   strange,
   takeOut,
   tilesOf,
   tilesTrouble,
+  underOf,
   type Lab,
   type Tile,
 } from '../tiles';
@@ -82,7 +83,7 @@ function Row(p: { of: Beside; odd: boolean; onWhy: (why: string) => void }) {
       <Halves predicted={of?.srgb} measured={is.srgb} />
       <div>
         <p>
-          <b>{capital(placeOf(tile))}</b>{' '}
+          <b>{coatOf(tile)}</b>{' '}
           {of && de00 !== undefined
             ? `${against(of.lab, is.lab, de00, sure)}, ΔE ${fixed(de00, 1)}`
             : 'lies on a slip that this piece has not'}
@@ -136,16 +137,23 @@ function List(p: { piece: Piece; tiles: Tile[] }) {
         </p>
       ) : null}
       <Standing of={beside} />
-      <ul class="tiles-beside">
-        {rows.map((r, i) => (
-          <Row
-            key={r.tile.id}
-            of={r}
-            odd={odd[i] ?? false}
-            onWhy={setWhy}
-          />
-        ))}
-      </ul>
+      {[...new Set(rows.map((r) => underOf(r.tile)))].map((under) => (
+        <section key={under} aria-label={`over ${under}`}>
+          <p class="sure over">over {under}</p>
+          <ul class="tiles-beside">
+            {rows.map((r, i) =>
+              underOf(r.tile) === under ? (
+                <Row
+                  key={r.tile.id}
+                  of={r}
+                  odd={odd[i] ?? false}
+                  onWhy={setWhy}
+                />
+              ) : null,
+            )}
+          </ul>
+        </section>
+      ))}
       {why ? (
         <p class="refusal" role="alert">
           {why}
@@ -240,12 +248,7 @@ function Own(p: TilesProps) {
           onChoice={p.onHow}
         />
       ) : null}
-      <ByNumbers
-        piece={piece}
-        slip={slip}
-        strips={p.strips}
-        name={p.name}
-      />
+      <ByNumbers piece={piece} slip={slip} strips={p.strips} name={p.name} />
     </>
   );
 }
@@ -262,9 +265,7 @@ export function Tiles(p: TilesProps & { chosen: boolean }) {
   const from = origin(p.slip);
   return p.chosen ? (
     <div class="tiles">
-      {from ? (
-        <p class="sure tiles-from">{capital(from)}.</p>
-      ) : null}
+      {from ? <p class="sure tiles-from">{capital(from)}.</p> : null}
       <Own {...p} />
     </div>
   ) : null;

@@ -4,16 +4,15 @@
 
 import { useEffect, useState } from 'preact/hooks';
 import { Away, Refusal, ask } from '../api';
-import type { Piece, Slip } from '../store';
 import {
   lesson,
   putToUse,
   readerOf,
-  way,
   type Learned,
   type Lesson,
-  type Tile,
-} from '../tiles';
+} from '../lesson';
+import type { Piece, Slip } from '../store';
+import { way, type Tile } from '../tiles';
 import { capital, count, fixed } from '../words';
 
 /** In how many ways were they read?  Each is a lesson of its own. */
@@ -34,9 +33,7 @@ function Trust({ of }: { of: Learned }) {
   const worst = of.left_out_worst_delta_e00;
   const trust = of.trusted_to_delta_e00;
   if (miss === null || trust === null) {
-    return (
-      <p class="plain">No tile could be left out to try these numbers.</p>
-    );
+    return <p class="plain">No tile could be left out to try these numbers.</p>;
   }
   return (
     <p class="plain">

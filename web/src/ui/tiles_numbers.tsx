@@ -44,7 +44,9 @@ export function readSpectrum(
     return { why: `"${bad}" is not read as a number` };
   }
   if (v.length !== 36) {
-    return { why: `36 numbers are wanted, 380 to 730 nm by 10; not ${v.length}` };
+    return {
+      why: `36 numbers are wanted, 380 to 730 nm by 10; not ${v.length}`,
+    };
   }
   // Nothing on a tile is brighter than twice white: it is in per cent.
   const values = v.some((x) => x > 2) ? v.map((x) => x / 100) : v;

@@ -104,7 +104,8 @@ interface StageProps {
   card: Card;
   spot: Disc;
   read: boolean;
-  bad: string; // the pointer of what was refused
+  /** Why it was refused. */
+  bad: Refusal | undefined;
   together: boolean;
   onCard: (c: Card, settled: boolean) => void;
   onSpot: (d: Disc) => void;
@@ -116,6 +117,8 @@ interface StageProps {
 /** The picture, and what is pointed at in it. */
 function Stage(p: StageProps) {
   const stage = useRef<HTMLDivElement>(null);
+  const mark = useRef<HTMLButtonElement>(null);
+  useEffect(() => mark.current?.focus({ preventScroll: true }), []);
   const held = useRef<{
     patch: number; // -1: none
     x: number;
@@ -134,10 +137,7 @@ function Stage(p: StageProps) {
     let patch = -1;
     let best = Infinity;
     p.card.patches.forEach((q, i) => {
-      const d = Math.hypot(
-        (q.x - x) * box.width,
-        (q.y - y) * box.height,
-      );
+      const d = Math.hypot((q.x - x) * box.width, (q.y - y) * box.height);
       if (d < Math.max(REACH, q.radius * box.width) && d < best) {
         best = d;
         patch = i;
@@ -153,10 +153,7 @@ function Stage(p: StageProps) {
     const far = Math.hypot((x - h.x) * box.width, (y - h.y) * box.height);
     if (far > STRAY) h.moved = true;
     if (h.moved && h.patch >= 0) {
-      p.onCard(
-        movePatch(h.card, h.patch, x - h.x, y - h.y, p.together),
-        false,
-      );
+      p.onCard(movePatch(h.card, h.patch, x - h.x, y - h.y, p.together), false);
     }
   };
   const up = (e: PointerEvent) => {
@@ -185,8 +182,12 @@ function Stage(p: StageProps) {
       p.onTake(p.spot, true);
     }
   };
-  const bad = (list: string, i: number) =>
-    new RegExp(`/${list}/${i}(/|$)`).test(p.bad) ? ' bad' : '';
+  // The place that the refusal points to, and the patches that it names.
+  const bad = (list: string, i: number, name = '') =>
+    new RegExp(`/${list}/${i}(/|$)`).test(p.bad?.where ?? '') ||
+    (name && p.bad?.what.includes(`"${name}"`))
+      ? ' bad'
+      : '';
   return (
     <div
       class="stage"
@@ -209,14 +210,17 @@ function Stage(p: StageProps) {
         <button
           key={i}
           type="button"
-          class={'ring patch' + bad('patches', i)}
+          class={'ring patch' + bad('patches', i, q.name)}
           style={at(q)}
-          aria-label={`patch ${q.name}${bad('patches', i) ? ', refused' : ''}`}
+          aria-label={
+            `patch ${q.name}` + (bad('patches', i, q.name) ? ', refused' : '')
+          }
           onKeyDown={patchKey(i)}
         />
       ))}
       <button
         type="button"
+        ref={mark}
         class={'ring spot' + (p.read ? ' read' : '') + bad('tiles', 0)}
         style={at(p.spot)}
         aria-label="the tile: arrow keys move, Enter reads its colour"
@@ -422,7 +426,7 @@ export function TakeTile(p: {
             card={card}
             spot={spot}
             read={told !== undefined}
-            bad={refused?.where ?? ''}
+            bad={refused}
             together={together === 'card'}
             onCard={moved}
             onSpot={setSpot}

@@ -2,6 +2,7 @@
 // Told apart: the slips from dark to light, how far apart they look under
 // three lights and to four kinds of eyes, and which will be confused.
 
+import type { ComponentChildren } from 'preact';
 import type { Coverage, ShadeResult } from '../results';
 import { seen, type Sight } from '../sight';
 import { lowers, shadeOf, under, type Coat } from '../stack';
@@ -288,6 +289,8 @@ export function Apart(p: {
   c: Coverage | undefined;
   sight: Sight;
   name: Name;
+  /** Where one says whose eyes see it. */
+  eyes: ComponentChildren;
 }) {
   const { piece, c, sight, name } = p;
   const drawn = piece.slips.filter((s) => !s.ground).length;
@@ -308,6 +311,7 @@ export function Apart(p: {
   return (
     <>
       <h2>Told apart</h2>
+      {p.eyes}
       <Standing of={r ? more : palette} />
       {r ? (
         <>

@@ -217,12 +217,6 @@ export function Colours() {
   return (
     <>
       <Act slip={slip} strips={strips} c={c} name={name} />
-      <Choice
-        legend="Whose eyes"
-        value={sight}
-        choices={SIGHTS}
-        onChoice={setSight}
-      />
       <Standing of={coverage} />
       <div class="slips">
         {(c ? piece.slips : []).map((s) => (
@@ -247,7 +241,20 @@ export function Colours() {
         name={name}
       />
       <Between piece={piece} sight={sight} name={name} />
-      <Apart piece={piece} c={c} sight={sight} name={name} />
+      <Apart
+        piece={piece}
+        c={c}
+        sight={sight}
+        name={name}
+        eyes={
+          <Choice
+            legend="Whose eyes"
+            value={sight}
+            choices={SIGHTS}
+            onChoice={setSight}
+          />
+        }
+      />
       {slip.recipe ? (
         <>
           <h2>{capital(name(slip.id))}, what it is made of</h2>

@@ -11,6 +11,16 @@
 #include <immintrin.h>
 #endif
 
+/* What one stage leaves to the next. */
+enum { E00_BATCH = 128 }; /* pairs; all of it stays in the nearest cache */
+typedef struct {
+  float f[E00_BATCH];               /* 1 + G                       */
+  float x[E00_BATCH], y[E00_BATCH]; /* mean hue, cosine and sine   */
+  float C[E00_BATCH];               /* C1 + C2                     */
+  float dC[E00_BATCH];              /* C2^2 - C1^2                 */
+  float dH[E00_BATCH];
+} e00_batch;
+
 #define LANES 4
 #define IN(x) x##_plain
 #define TARGET

@@ -1,5 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* fast_e00_body.h -- the difference of LANES pairs; see fast_e00.c. */
+/* fast_e00_body.h -- differences, LANES pairs at a time; see fast_e00.c.
+**
+** A pair's sums wait for one another almost from end to end, and a processor
+** looks ahead over about one vector of pairs.  So a batch of pairs goes through
+** three stages one after the other, each short enough that it overlaps several
+** vectors: 1 + G; the chromas and the mean hue; the difference. */
 #include "fast_lanes.h"
 
 /* sqrt(C^7 / (C^7 + 25^7)) */
@@ -31,15 +36,15 @@ HERE IN(floats) IN(hue_weight)(IN(floats) x, IN(floats) y)
 
 /* sin(2 theta), theta = 30 deg exp(-((h - 275 deg) / 25 deg)^2), of a hue
 ** with y < 0; elsewhere h is at least 95 degrees away and it is 0 to 6e-7.
-** x and y need not be a unit vector; length is theirs.  Polynomials in pairs
-** of terms, so that fewer steps wait for one another. */
-HERE IN(floats) IN(blue_turn)(IN(floats) x, IN(floats) y, IN(floats) length)
+** x, y: cosine and sine of the hue.  Polynomials in pairs of terms, so that
+** fewer steps wait for one another. */
+HERE IN(floats) IN(blue_turn)(IN(floats) x, IN(floats) y)
 {
   const float cos275 = 0.0871557427f, sin275 = -0.996194698f;
   const float per_turn = 4.58366236f; /* 2 (180 / pi) / 25 */
   const float log2e = 1.44269504f, pi_3 = 1.04719755f;
   IN(floats) along = x * cos275 + y * sin275, across = y * cos275 - x * sin275;
-  IN(floats) half = across / IN(most)(along + length, length * 0.5f);
+  IN(floats) half = across / IN(most)(along + 1.0f, IN(all)(0.5f));
   IN(floats) z = half * half, zz = z * z, p, q, r, t, u, e;
   IN(ints) k;
 
@@ -75,62 +80,77 @@ typedef struct {
   IN(floats) x, y, C;
 } IN(plane);
 
-/* Mean hue as a vector of some length; returns dH (11).  Of two hues less than
- *90
- ** degrees apart the bisector is their sum and dH = 2 cross sqrt(C1 C2)/|sum|,
- ** sum = C2 p + C1 q; of others it stands across their difference, and
- ** dH^2 = 2 (C1 C2 - p.q): each where it does not cancel. */
-typedef struct {
-  IN(floats) x, y, length, inverse; /* inverse: 1 / length */
-} IN(hue);
-
+/* Mean hue, as its cosine and sine; returns dH (11).  Of two hues less than 90
+** degrees apart the bisector is their sum and dH = 2 cross sqrt(C1 C2)/|sum|,
+** sum = C2 p + C1 q; of others it stands across their difference, and
+** dH^2 = 2 (C1 C2 - p.q): each where it does not cancel. */
 HERE IN(floats) IN(hues)(IN(plane) p, IN(plane) q, IN(floats) cross,
-                         IN(hue) * h, IN(ints) * hard)
+                         IN(floats) unit[2], IN(ints) * hard)
 {
   IN(floats) product = p.C * q.C, dot = p.x * q.x + p.y * q.y;
   IN(floats) px = q.C * p.x, py = q.C * p.y, qx = p.C * q.x, qy = p.C * q.y;
   IN(ints) wide = dot < 0.0f, turn = cross < 0.0f, grey = product < 1e-12f;
   IN(floats) x = IN(pick)(wide, IN(pick)(turn, py - qy, qy - py), px + qx);
   IN(floats) y = IN(pick)(wide, IN(pick)(turn, qx - px, px - qx), py + qy), dH;
+  IN(floats) inverse;
 
   /* One without hue: the other's (or, both all but grey, no matter). */
-  h->x = IN(pick)(grey, p.x + q.x, x);
-  h->y = IN(pick)(grey, p.y + q.y, y);
-  h->length = IN(root)(IN(most)(h->x * h->x + h->y * h->y, IN(all)(1e-37f)));
-  h->inverse = 1.0f / h->length;
+  x = IN(pick)(grey, p.x + q.x, x);
+  y = IN(pick)(grey, p.y + q.y, y);
+  inverse = 1.0f / IN(root)(IN(most)(x * x + y * y, IN(all)(1e-37f)));
+  unit[0] = x * inverse;
+  unit[1] = y * inverse;
   dH = IN(pick)(wide, product - dot, product);
   dH = IN(root)(IN(most)(dH + dH, IN(all)(0.0f)));
   /* sqrt(2) sqrt(2 C1 C2) = 2 sqrt(C1 C2) */
   dH = IN(pick)(wide, IN(pick)(turn, -dH, dH),
-                cross * h->inverse * dH * 1.41421356f);
+                cross * inverse * dH * 1.41421356f);
   *hard = wide & ~grey & (cross < product * 1e-5f) & (cross > product * -1e-5f);
   return IN(pick)(grey, IN(all)(0.0f), dH);
 }
 
-/* LANES pairs.  The numbers in the margin are the equations of Sharma, Wu &
-** Dalal (2005). */
+/* The numbers in the margin are the equations of Sharma, Wu & Dalal (2005). */
+
+/* 1 + G */
 HERE IN(floats)
-    IN(e00)(IN(floats) L1, IN(floats) a1, IN(floats) b1, IN(floats) L2,
-            IN(floats) a2, IN(floats) b2, IN(ints) * hard)
+    IN(stretch)(IN(floats) a1, IN(floats) b1, IN(floats) a2, IN(floats) b2)
 {
   IN(floats)
   mean = 0.5f * (IN(root)(a1 * a1 + b1 * b1) + /* (2), (3) */
                  IN(root)(a2 * a2 + b2 * b2));
-  IN(floats) f = 1.5f - 0.5f * IN(saturation)(mean);         /* 1 + G, (4) */
-  IN(floats) da = f * (a2 - a1), db = b2 - b1, dL = L2 - L1; /* (8) */
-  IN(plane) p = {f * a1, b1, a1}, q = {f * a2, b2, a2};      /* (5) */
-  IN(floats) C, dC, dH, T, RT, l, c, t, s, SC, SH, k;
-  IN(hue) h;
+
+  return 1.5f - 0.5f * IN(saturation)(mean); /* (4) */
+}
+
+/* Chromas and mean hue of LANES pairs; returns which are hard, a bit each. */
+HERE int IN(turn)(IN(floats) f, IN(floats) a1, IN(floats) b1, IN(floats) a2,
+                  IN(floats) b2, e00_batch *e, size_t at)
+{
+  IN(floats) da = f * (a2 - a1), db = b2 - b1, unit[2];
+  IN(plane) p = {f * a1, b1, a1}, q = {f * a2, b2, a2}; /* (5) */
+  IN(ints) hard;
 
   p.C = IN(root)(p.x * p.x + p.y * p.y); /* (6) */
   q.C = IN(root)(q.x * q.x + q.y * q.y);
-  C = p.C + q.C;
-  /* C2^2 - C1^2 over C1 + C2: of near colours nothing cancels. (9) */
-  dC = da * (p.x + q.x) + db * (p.y + q.y);
-  dH = IN(hues)(p, q, p.x * db - p.y * da, &h, hard);   /* (11) */
-  T = IN(hue_weight)(h.x * h.inverse, h.y * h.inverse); /* (15) */
-  RT = -2.0f * IN(saturation)(0.5f * C) *
-       IN(blue_turn)(h.x, h.y, h.length); /* (21) */
+  IN(store)(e->C + at, p.C + q.C);
+  /* C2^2 - C1^2, to be over C1 + C2: of near colours nothing cancels. (9) */
+  IN(store)(e->dC + at, da * (p.x + q.x) + db * (p.y + q.y));
+  IN(store)
+  (e->dH + at, IN(hues)(p, q, p.x * db - p.y * da, unit, &hard)); /* (11) */
+  IN(store)(e->x + at, unit[0]);
+  IN(store)(e->y + at, unit[1]);
+  return IN(bits)(hard);
+}
+
+/* The difference. */
+HERE IN(floats)
+    IN(e00)(IN(floats) L1, IN(floats) L2, const e00_batch *e, size_t at)
+{
+  IN(floats) x = IN(load)(e->x + at), y = IN(load)(e->y + at);
+  IN(floats) C = IN(load)(e->C + at), T = IN(hue_weight)(x, y), RT; /* (15) */
+  IN(floats) dL = L2 - L1, l, c, t, s, SC, SH, k;                   /* (8) */
+
+  RT = -2.0f * IN(saturation)(0.5f * C) * IN(blue_turn)(x, y); /* (21) */
   l = 0.5f * (L1 + L2) - 50.0f;
   s = IN(root)(l * l + 20.0f);
   SC = IN(muladd)(C, IN(all)(0.0225f), IN(all)(1.0f)); /* (19) */
@@ -138,8 +158,8 @@ HERE IN(floats)
   C = IN(most)(C, IN(all)(1e-30f));
   l = dL * s / (s + 0.015f * l * l); /* dL / SL, (18) */
   k = 1.0f / (C * SC * SH);
-  c = dC * SH * k;
-  t = dH * C * SC * k;
+  c = IN(load)(e->dC + at) * SH * k;
+  t = IN(load)(e->dH + at) * C * SC * k;
   l = l * l + c * c + t * t + RT * c * t;
   return IN(root)(IN(pick)(l < 0.0f, IN(all)(0.0f), l)); /* (22); NaN stays */
 }
@@ -156,16 +176,37 @@ static TARGET void IN(mend)(int lanes, const float *p[3], const float *q[3],
   }
 }
 
-HERE void IN(block)(const float *p[3], const float *q[3], float *out)
+/* A batch of whole vectors; p goes on by `step`, LANES or 0. */
+HERE void IN(batch)(const float *p[3], size_t step, const float *q[3],
+                    size_t vectors, float *out)
 {
-  IN(ints) hard;
-  int lanes;
+  int hard[E00_BATCH / LANES], any = 0;
+  e00_batch e;
 
-  IN(store)
-  (out, IN(e00)(IN(load)(p[0]), IN(load)(p[1]), IN(load)(p[2]), IN(load)(q[0]),
-                IN(load)(q[1]), IN(load)(q[2]), &hard));
-  lanes = IN(bits)(hard);
-  if (__builtin_expect(lanes != 0, 0)) IN(mend)(lanes, p, q, out);
+  for (size_t i = 0; i < vectors; i++) {
+    size_t u = i * step, v = i * LANES;
+    IN(store)
+    (e.f + v, IN(stretch)(IN(load)(p[1] + u), IN(load)(p[2] + u),
+                          IN(load)(q[1] + v), IN(load)(q[2] + v)));
+  }
+  for (size_t i = 0; i < vectors; i++) {
+    size_t u = i * step, v = i * LANES;
+    hard[i] =
+        IN(turn)(IN(load)(e.f + v), IN(load)(p[1] + u), IN(load)(p[2] + u),
+                 IN(load)(q[1] + v), IN(load)(q[2] + v), &e, v);
+    any |= hard[i];
+  }
+  for (size_t i = 0; i < vectors; i++) {
+    size_t u = i * step, v = i * LANES;
+    IN(store)
+    (out + v, IN(e00)(IN(load)(p[0] + u), IN(load)(q[0] + v), &e, v));
+  }
+  for (size_t i = 0; any && i < vectors; i++) {
+    size_t u = i * step, v = i * LANES;
+    const float *one[3] = {p[0] + u, p[1] + u, p[2] + u};
+    const float *other[3] = {q[0] + v, q[1] + v, q[2] + v};
+    if (hard[i] != 0) IN(mend)(hard[i], one, other, out + v);
+  }
 }
 
 /* The last few pairs, with others beside them that cannot be met. */
@@ -180,41 +221,43 @@ static TARGET void IN(rest)(const float *p[3], const float *q[3], size_t n,
     memcpy(room[c], p[c], n * sizeof(float));
     memcpy(room[3 + c], q[c], n * sizeof(float));
   }
-  IN(block)(u, v, room[6]);
+  IN(batch)(u, LANES, v, 1, room[6]);
   memcpy(out, room[6], n * sizeof(float));
+}
+
+/* n pairs; p goes on by `step` a vector. */
+static TARGET void IN(all_pairs)(lh_labs P, size_t step, lh_labs Q, size_t n,
+                                 float *out)
+{
+  size_t i = 0, of = 0;
+
+  while (i + LANES <= n) {
+    size_t vectors = (n - i) / LANES;
+    const float *p[3] = {P.L + of, P.a + of, P.b + of};
+    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
+    if (vectors > E00_BATCH / LANES) vectors = E00_BATCH / LANES;
+    IN(batch)(p, step, q, vectors, out + i);
+    i += vectors * LANES;
+    of += vectors * step;
+  }
+  if (i < n) {
+    const float *p[3] = {P.L + of, P.a + of, P.b + of};
+    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
+    IN(rest)(p, q, n - i, out + i);
+  }
 }
 
 static TARGET void IN(pairs)(lh_labs P, lh_labs Q, size_t n, float *out)
 {
-  size_t i = 0;
-
-  for (; i + LANES <= n; i += LANES) {
-    const float *p[3] = {P.L + i, P.a + i, P.b + i};
-    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
-    IN(block)(p, q, out + i);
-  }
-  if (i < n) {
-    const float *p[3] = {P.L + i, P.a + i, P.b + i};
-    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
-    IN(rest)(p, q, n - i, out + i);
-  }
+  IN(all_pairs)(P, LANES, Q, n, out);
 }
 
 static TARGET void IN(from)(const float one[3], lh_labs Q, size_t n, float *out)
 {
   float room[3][LANES];
-  const float *p[3] = {room[0], room[1], room[2]};
-  size_t i = 0;
 
   for (size_t c = 0; c < 3; c++) IN(store)(room[c], IN(all)(one[c]));
-  for (; i + LANES <= n; i += LANES) {
-    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
-    IN(block)(p, q, out + i);
-  }
-  if (i < n) {
-    const float *q[3] = {Q.L + i, Q.a + i, Q.b + i};
-    IN(rest)(p, q, n - i, out + i);
-  }
+  IN(all_pairs)((lh_labs){room[0], room[1], room[2]}, 0, Q, n, out);
 }
 
 #undef HERE

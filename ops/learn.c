@@ -5,6 +5,7 @@
 
 #include "density.h"
 #include "learn_ask.h"
+#include "learn_file.h"
 #include "photograph.h"
 #include "stack_words.h"
 
@@ -67,6 +68,19 @@ static const lh_field learn_rows[] = {
             lh_photograph_table, 16,
             "Or photographs that show them beside patches of known colour: "
             "a tile without lab takes the reading of its own name."),
+    {.key = "spectra",
+     .kind = LH_F_TEXT,
+     .offset = offsetof(lh_learn_ask, spectra),
+     .file = true,
+     .handed = true,
+     .help = "Or an instrument's file, CSV or CGATS.17 (ISO 28178) text: a "
+             "tile without reflectance takes the sample of its own name."},
+    LH_CHOICE(lh_learn_ask, spectra_scale, "spectra_scale", false,
+              lh_learn_file_scales, NAN,
+              "What its readings are; else as it says, else by their size."),
+    LH_CHOICE(lh_learn_ask, spectra_light, "spectra_light", false,
+              lh_learn_file_lights, NAN,
+              "Under which light its L*a*b* hold, where it does not say."),
     LH_OBJECT(lh_learn_ask, glaze, "glaze", false, glaze_table,
               "The glaze on all of them; absent: all are bare."),
     LH_CHOICE(lh_learn_ask, read_by, "tiles_read_by", false, readers, NAN,
@@ -97,12 +111,14 @@ static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
 {
   lh_learn_ask own = *(const lh_learn_ask *)document, *ask = &own;
   struct lh_photograph_read *photographs = NULL;
+  lh_learn_file *file = NULL;
   lh_learn_set *set = lh_arena_take(call->arena, 1, sizeof *set);
   lh_learn_fit *fit = lh_arena_take(call->arena, 1, sizeof *fit);
   lh_status st;
 
   if (!set || !fit) return LH_NOMEM;
-  st = lh_learn_photographs(call, ask, &photographs, fault);
+  st = lh_learn_file_take(call, ask, &file, fault);
+  if (st == LH_OK) st = lh_learn_photographs(call, ask, &photographs, fault);
   if (st == LH_OK) st = lh_learn_ready(ask, call->arena, set, fault);
   if (st != LH_OK) return st;
   st = set->three
@@ -115,6 +131,7 @@ static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
   if (st == LH_OK) {
     lh_learn_tell(ask, set, fit, r);
     lh_learn_photographs_tell(ask, photographs, r);
+    lh_learn_file_tell(ask, file, r);
   }
   return st;
 }

@@ -20,13 +20,17 @@ typedef struct {
   lh_list lab;
   bool is_ground; /* read: no slip on it */
   double coat;    /* read                                    [g/m2] */
-  double lab_sd;  /* of a photograph's reading; 0: as lab_error says */
+  size_t held_low, held_high; /* of a file: wavelengths at either end that
+                                 were not measured (learn_file.h) */
+  double lab_sd; /* of a photograph's reading; 0: as lab_error says */
 } lh_learn_tile_ask;
 
 typedef struct {
   const char *slip;
   lh_list tiles;       /* lh_learn_tile_ask */
   lh_list photographs; /* lh_photograph_ask (photograph.h) */
+  const char *spectra; /* an instrument's file (learn_file.h) */
+  int spectra_scale, spectra_light;
   lh_learn_glaze_ask *glaze;
   double litre_weight_g, solids_density, one_coat_g_m2;
   double reading_error, lab_error, smooth;

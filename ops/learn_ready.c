@@ -5,6 +5,7 @@
 
 #include "coat.h"
 #include "learn_ask.h"
+#include "learn_file.h"
 #include "recovery.h"
 
 /* How far a coat may be off, one standard deviation (judgements). */
@@ -203,7 +204,8 @@ static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
                                .ground = ground_of(set, t[i].ground)};
     memcpy(tiles[i].reading, t[i].reflectance, sizeof tiles[i].reading);
     for (size_t w = 0; w < LH_WAVES; w++)
-      tiles[i].reading_sd[w] = ask->reading_error;
+      tiles[i].reading_sd[w] =
+          lh_learn_file_doubt(&t[i], w, ask->reading_error);
     set->of_tile[i] = i;
   }
   *l = (lh_learn){.tiles = tiles,

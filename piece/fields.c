@@ -189,7 +189,8 @@ static lh_status read_text(const reading *r, const lh_at *at, const json_t *v,
 
   if (!s) return wrong_kind(r, at, "a text", v);
   /* The name of a file's bytes stands where its text is wanted. */
-  if (f->file && strncmp(s, "sha256:", 7) == 0 && strlen(s) == 71) {
+  if (f->file && !f->handed && strncmp(s, "sha256:", 7) == 0 &&
+      strlen(s) == 71) {
     return refuse(r, at, LH_INPUT, "this file is no text in UTF-8",
                   "save it as UTF-8 (of a table: \"CSV UTF-8\")");
   }

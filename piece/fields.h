@@ -59,6 +59,8 @@ typedef struct {
   bool required;
   bool lines;                 /* a text may have line ends and tabs        */
   bool file;                  /* a text is a whole file: any characters    */
+  bool handed;                /* which may be no UTF-8: then it is named by
+                                its sha256 (ops/handed.h)                 */
   double least, most;         /* of a number; NAN: no limit                */
   double otherwise;           /* the default; NAN: none                    */
   size_t most_items;          /* of a list; 0: LH_LIST_MOST                */

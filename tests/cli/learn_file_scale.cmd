@@ -1,0 +1,1 @@
+learn learn_file.json --set /spectra=@learn_file.csv --set /spectra_scale=fraction

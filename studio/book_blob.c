@@ -46,7 +46,7 @@ lh_status lh_book_blob_put(lh_book *b, const char *media, const void *bytes,
   lh_digest_hex(hash, hex);
   q = lh_book_sql(b, sql);
   if (q) {
-    sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_TRANSIENT);
+    sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_STATIC);
     sqlite3_bind_text(q, 2, media, -1, SQLITE_STATIC);
     sqlite3_bind_blob64(q, 3, n ? bytes : "", n, SQLITE_STATIC);
   }
@@ -65,7 +65,8 @@ lh_status lh_book_blob_get(lh_book *b, const char *hex, lh_arena *a,
 
   if (lh_digest_unhex(hex, hash)) {
     q = lh_book_sql(b, sql);
-    if (q) sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_TRANSIENT);
+    /* STATIC: a copy that could not be made would look for nothing. */
+    if (q) sqlite3_bind_blob(q, 1, hash, sizeof hash, SQLITE_STATIC);
     st = lh_book_next(b, q, &row, fault);
   }
   if (st == LH_OK && !row) {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* photo_icc.c -- from a picture's numbers to light, by its profile. */
-#include <lcms2.h>
 #include <string.h>
 
+#include "photo_memory.h"
 #include "photo_room.h"
 #include "space.h"
 
@@ -107,14 +107,13 @@ static lh_status open(lh_photo *p, cmsContext c, cmsHPROFILE *profile)
   if (told == LH_PHOTO_ICC) {
     *profile =
         cmsOpenProfileFromMemTHR(c, p->icc, (cmsUInt32Number)p->icc_size);
-    if (!*profile || !fits(*profile)) return no_profile(p);
+    if (!*profile || !fits(*profile)) return LH_INPUT;
     name(*profile, p->about->profile, sizeof p->about->profile);
     return LH_OK;
   }
   *profile = told == LH_PHOTO_CODES ? by_codes(c, &p->codes)
                                     : cmsCreate_sRGBProfileTHR(c);
-  if (!*profile && told == LH_PHOTO_CODES) return no_profile(p);
-  return *profile ? LH_OK : LH_NOMEM;
+  return *profile ? LH_OK : told == LH_PHOTO_CODES ? LH_INPUT : LH_NOMEM;
 }
 
 /* ---- light -------------------------------------------------------------- */
@@ -182,32 +181,27 @@ static lh_status discs(lh_photo *p, cmsHTRANSFORM to)
   return st;
 }
 
-static void hush(cmsContext c, cmsUInt32Number code, const char *what)
-{
-  (void)c;
-  (void)code;
-  (void)what;
-}
-
 lh_status lh_photo_light(lh_photo *p)
 {
-  cmsContext c = cmsCreateContext(NULL, NULL);
+  lh_photo_memory memory;
+  cmsContext c = lh_photo_context(&memory, p->arena);
   cmsHPROFILE from = NULL, xyz = NULL;
   cmsHTRANSFORM to = NULL;
   lh_status st = c ? LH_OK : LH_NOMEM;
 
-  if (c) cmsSetLogErrorHandlerTHR(c, hush);
   if (st == LH_OK) st = open(p, c, &from);
   if (st == LH_OK && !(xyz = cmsCreateXYZProfileTHR(c))) st = LH_NOMEM;
   if (st == LH_OK) {
     to = cmsCreateTransformTHR(c, from, TYPE_RGB_FLT, xyz, TYPE_XYZ_DBL,
                                INTENT_RELATIVE_COLORIMETRIC,
                                cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE);
-    st = to ? discs(p, to) : no_profile(p);
+    st = to ? discs(p, to) : LH_INPUT;
   }
+  if (memory.starved) st = LH_NOMEM;
   if (to) cmsDeleteTransform(to);
   if (xyz) cmsCloseProfile(xyz);
   if (from) cmsCloseProfile(from);
   if (c) cmsDeleteContext(c);
+  if (st == LH_INPUT) return no_profile(p);
   return st == LH_OK ? st : lh_fault_plain(p->fault, st, p->where);
 }

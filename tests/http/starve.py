@@ -55,6 +55,13 @@ check(a is not None and a.status == 201, 'a piece is in the book')
 mug = a['Location']
 called = a.json()['id']
 edit = [{'op': 'replace', 'path': '/pots', 'value': 4}]
+with open(root + '/tests/cli/chart.png', 'rb') as f:
+    a = device('POST', '/api/book/blobs', f.read(),
+               {**who, 'Content-Type': 'image/png'})
+with open(root + '/tests/cli/colour_photograph_one.json') as f:
+    photograph = json.load(f)
+shot = photograph['photograph']
+shot.update(file='sha256:' + a.json()['sha256'], patches=shot['patches'][18:19])
 
 
 def memory():
@@ -74,6 +81,7 @@ requests = [
     ('no JSON', lambda: device('POST', '/api/thin', b'{'), False),
     ('coverage by name', lambda: device('POST', '/api/coverage', {
         'piece': {'id': called, 'revision': 1}, 'ask': {'pixel_mm': 2}}), True),
+    ('a photograph', lambda: device('POST', '/api/colour', photograph), True),
     ('the devices', lambda: device('GET', '/api/devices'), True),
     ('a list', lambda: device('GET', '/api/book/piece'), False),
     ('a record', lambda: device('GET', mug + '/1'), True),

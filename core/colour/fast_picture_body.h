@@ -137,9 +137,9 @@ HERE void IN(whole)(const IN(coats) * c, int n, const lh_fast_layer *top, int j,
 ** in.  The loops stand so that what is the same for all pixels stays in
 ** registers where there are 16, and the sums where there are 32. */
 HERE void IN(group)(const IN(coats) * c, int n, const lh_fast_layer *top,
-                    float *four)
+                    IN(floats) sum[3])
 {
-  IN(floats) part[3][IN(GROUP)], sum[3];
+  IN(floats) part[3][IN(GROUP)];
 
 #if LANES == 16
   for (int j = 0; j < IN(GROUP); j++)
@@ -161,7 +161,6 @@ HERE void IN(group)(const IN(coats) * c, int n, const lh_fast_layer *top,
     sum[x] = IN(muladd)(IN(load)(top->weight + x * LH_FAST_ROW + LH_FAST_LAST),
                         v, sum[x]);
 #endif
-  IN(sums)(sum, top->constant, four);
 }
 
 /* Where LANES coats stand in a layer's table. */
@@ -241,6 +240,7 @@ HERE void IN(same)(const lh_fast_stack *f, const unsigned char *these,
   const lh_fast_layer *top = NULL;
   int32_t at[LH_FAST_LAYERS][IN(GROUP)];
   float rest[LH_FAST_LAYERS][IN(GROUP)], four[LANES];
+  IN(floats) sum[FAST_BLOCK / IN(GROUP)][3];
   int which[LH_FAST_LAYERS], n = 0, under = 0;
   IN(coats) c;
 
@@ -267,12 +267,15 @@ HERE void IN(same)(const lh_fast_stack *f, const unsigned char *these,
       }
     }
     switch (n) {
-    case 1: IN(group)(&c, 1, top, four); break;
-    case 2: IN(group)(&c, 2, top, four); break;
-    case 3: IN(group)(&c, 3, top, four); break;
-    default: IN(group)(&c, n, top, four); break;
+    case 1: IN(group)(&c, 1, top, sum[k / IN(GROUP)]); break;
+    case 2: IN(group)(&c, 2, top, sum[k / IN(GROUP)]); break;
+    case 3: IN(group)(&c, 3, top, sum[k / IN(GROUP)]); break;
+    default: IN(group)(&c, n, top, sum[k / IN(GROUP)]); break;
     }
-    for (size_t j = 0; k + j <= last; j++)
+  }
+  for (size_t k = 0; k < count; k += IN(GROUP)) {
+    IN(sums)(sum[k / IN(GROUP)], top->constant, four);
+    for (size_t j = 0; j < IN(GROUP) && k + j < count; j++)
       memcpy(rgb + 3 * (size_t)these[k + j], four + 4 * j, 3 * sizeof *rgb);
   }
 }

@@ -190,9 +190,10 @@ static lh_status apart(const lh_photograph_ask *ask, const char *where,
   snprintf(at, sizeof at, "%s/patches/%zu", where, first);
   return lh_fault_say(fault, LH_RANGE, at,
                       "point at it again, correct its lab, or leave it out",
-                      "patch%s %s disagree%s with the others: off by up to "
+                      "patch%s %s disagree%s with the others: off by %s"
                       "dE00 %.0f",
-                      count > 1 ? "es" : "", names, count > 1 ? "" : "s", most);
+                      count > 1 ? "es" : "", names, count > 1 ? "" : "s",
+                      count > 1 ? "up to " : "", most);
 }
 
 static lh_status judged(const lh_call *call, const lh_photograph_ask *ask,

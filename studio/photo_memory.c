@@ -13,12 +13,9 @@
 static const size_t SMALL = 40 * 1024, POOL = 1024 * 1024;
 
 /* Stands before each piece. */
-typedef union {
-  struct {
-    size_t n;
-    bool ours; /* from the pool, which is given back whole */
-  } is;
-  max_align_t align;
+typedef struct {
+  _Alignas(max_align_t) size_t n;
+  bool ours; /* from the pool, which is given back whole */
 } head;
 
 static void *from_pool(lh_photo_memory *m, size_t n)
@@ -30,8 +27,8 @@ static void *from_pool(lh_photo_memory *m, size_t n)
   h = (head *)(void *)m->at;
   m->at += whole;
   m->left -= whole;
-  h->is.n = n;
-  h->is.ours = true;
+  h->n = n;
+  h->ours = true;
   return h + 1;
 }
 
@@ -47,8 +44,8 @@ static void *take(cmsContext c, cmsUInt32Number n)
     if (m) m->starved = true;
     return NULL;
   }
-  h->is.n = n;
-  h->is.ours = false;
+  h->n = n;
+  h->ours = false;
   return h + 1;
 }
 
@@ -57,7 +54,7 @@ static void give_back(cmsContext c, void *p)
   head *h = p;
 
   (void)c;
-  if (h && !h[-1].is.ours) free(h - 1);
+  if (h && !h[-1].ours) free(h - 1);
 }
 
 static void *retake(cmsContext c, void *p, cmsUInt32Number n)
@@ -65,7 +62,7 @@ static void *retake(cmsContext c, void *p, cmsUInt32Number n)
   void *q = take(c, n);
   head *h = p;
 
-  if (q && h) memcpy(q, p, h[-1].is.n < n ? h[-1].is.n : n);
+  if (q && h) memcpy(q, p, h[-1].n < n ? h[-1].n : n);
   if (q) give_back(c, p);
   return q;
 }

@@ -201,13 +201,16 @@ static void test_oracle(gsl_rng *r)
   lh_light_find(t, P, NULL, &fit);
   par.fdtype = GSL_MULTIFIT_NLINEAR_CTRDIFF;
   sum s = {t, P, fit.miss};
-  gsl_multifit_nlinear_fdf f = {
-      .f = off_by, .n = 3 * P + U - 1, .p = U, .params = &s};
+  gsl_multifit_nlinear_fdf fdf = {0};
+  fdf.f = off_by;
+  fdf.n = 3 * P + U - 1;
+  fdf.p = U;
+  fdf.params = &s;
   gsl_multifit_nlinear_workspace *w =
-      gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &par, f.n, U);
+      gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &par, fdf.n, U);
   gsl_vector *begin = gsl_vector_calloc(U);
   gsl_vector_set(begin, 0, fit.p[0]);
-  gsl_multifit_nlinear_init(begin, &f, w);
+  gsl_multifit_nlinear_init(begin, &fdf, w);
   int rc =
       gsl_multifit_nlinear_driver(500, 1e-10, 1e-12, 0, NULL, NULL, &why, w);
   gsl_multifit_nlinear_covar(gsl_multifit_nlinear_jac(w), 0, covariance);

@@ -189,7 +189,8 @@ static lh_status apart(const lh_photograph_ask *ask, const char *where,
   if (count == 0) return LH_OK;
   snprintf(at, sizeof at, "%s/patches/%zu", where, first);
   return lh_fault_say(fault, LH_RANGE, at,
-                      "point at it again, correct its lab, or leave it out",
+                      "point at it again, correct its lab, take the picture by "
+                      "daylight, or leave it out",
                       "patch%s %s disagree%s with the others: off by %s"
                       "dE00 %.0f",
                       count > 1 ? "es" : "", names, count > 1 ? "" : "s",

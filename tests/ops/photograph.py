@@ -206,6 +206,16 @@ labs = [p['lab'] for p in turned['patches']]
 for p, x in zip(turned['patches'], labs[5:] + labs[:5]):
     p['lab'] = x
 refused(good, turned, 'disagree', 'a chart that lies the wrong way round')
+# Under an incandescent lamp (CIE A) no mixing of channels makes daylight's
+# colours: the chart says so.
+_, cie = c.columns('cie1931_5nm.csv')
+lamp = cie[(cie[:, 0] >= 380) & (cie[:, 0] <= 730), 4]
+SEEN = np.array([np.exp(-((c.NM - m) / w) ** 2 / 2)
+                 for m, w in ((600, 35), (540, 38), (460, 26))])
+lit = c.scene(reflectances, lambda x: (SEEN @ (lamp * x)) / (SEEN @ lamp),
+              wide=240)
+refused(c.png(c.srgb(lit)), c.document(), 'daylight',
+        'lamplight instead of daylight')
 edge = json.loads(json.dumps(few))
 edge['tiles'][0]['x'] = 0.01
 refused(good, edge, 'beyond', 'a tile beyond the edge')

@@ -32,8 +32,9 @@ static const lh_field stain_rows[] = {
                    "m2 per g", "K of a gram of the stain, in this glaze."),
     LH_SPECTRUM_OF(lh_stain_doc, scattering, "scattering_m2_g", true, 0, 1e5,
                    "m2 per g", "S of a gram of the stain, in this glaze."),
-    LH_NUMBER(lh_stain_doc, most_percent, "most_percent", false, 0, 100, 15,
-              "% of the base", "Most of it (the default is a judgement)."),
+    LH_NUMBER(lh_stain_doc, most_percent, "most_percent", false, 0, 100,
+              LH_STAIN_MOST_PERCENT, "% of the base",
+              "Most of it (the default is a judgement)."),
     LH_NUMBER(lh_stain_doc, price_per_kg, "price_per_kg", false, 0, 1e6, NAN,
               "currency per kg", "What it costs."),
     LH_NUMBER(lh_stain_doc, stock_g, "stock_g", false, 0, 1e9, NAN, "g",
@@ -58,10 +59,20 @@ static const lh_fields over_table = LH_FIELDS("over", lh_match_over, over_rows);
 static const lh_field match_rows[] = {
     LH_OBJECT(lh_match_fields, target, "target", true, wanted_table,
               "What is wanted: a colour, or a slip."),
-    LH_LIST(lh_match_fields, stains, "stains", true, stain_table,
+    LH_LIST(lh_match_fields, stains, "stains", false, stain_table,
             LH_MATCH_STAINS,
-            "Stains in stock.  Inert ones: an oxide that dissolves does not "
-            "mix like this."),
+            "Stains to choose from.  Inert ones: an oxide that dissolves does "
+            "not mix like this.  Without them and stock, all materials of the "
+            "book that have K and S."),
+    {.key = "stock",
+     .kind = LH_F_TEXTS,
+     .offset = offsetof(lh_match_fields, stock),
+     .least = NAN,
+     .most = NAN,
+     .otherwise = NAN,
+     .most_items = LH_MATCH_STAINS,
+     .help = "Names of materials in the book, with K and S, to choose from "
+             "too."},
     {.key = "base",
      .kind = LH_F_JSON,
      .offset = offsetof(lh_match_fields, base),
@@ -175,13 +186,11 @@ static lh_status read_coats(lh_match_work *w, lh_fault *fault)
 static lh_status read_stains(const lh_call *call, lh_match_work *w,
                              lh_fault *fault)
 {
-  size_t n = w->fields->stains.count;
+  lh_status st = lh_match_gather(call, w, fault);
 
-  w->stains = w->fields->stains.items;
-  if (n == 0)
-    return lh_fault_say(fault, LH_INPUT, "/stains", "give at least one",
-                        "no stain stands there");
-  for (size_t i = 0; i < n; i++) {
+  if (st != LH_OK) return st;
+  w->ask.n = w->n_stains;
+  for (size_t i = 0; i < w->n_stains; i++) {
     lh_slip_part part = {.absorption = w->stains[i].absorption,
                          .scattering = w->stains[i].scattering};
     w->parts[i] = (lh_match_stain){lh_slip_part_optics(&part, call->arena),
@@ -295,7 +304,6 @@ static lh_status match(const lh_call *call, const void *document, lh_reply *r,
   w->ask = (lh_match_ask){.stack = &w->stack,
                           .illuminant = (lh_illuminant)w->fields->illuminant,
                           .stains = w->parts,
-                          .n = w->fields->stains.count,
                           .most_stains = (size_t)w->fields->most_stains,
                           .most_total = w->fields->most_total_percent / 100,
                           .each_stain = w->fields->each_stain_de00};

@@ -27,6 +27,7 @@ typedef struct {
 typedef struct {
   lh_wanted_doc *target;
   lh_list stains; /* lh_stain_doc */
+  lh_list stock;  /* names in the book */
   json_t *base;
   lh_match_over *over;
   lh_glaze_ask *glaze;
@@ -51,7 +52,8 @@ typedef struct {
 
 typedef struct {
   const lh_match_fields *fields;
-  const lh_stain_doc *stains;
+  const lh_stain_doc *stains; /* told, and of the book */
+  size_t n_stains;
   lh_slip_part base, wanted;
   bool by_slip;
   lh_stack stack;
@@ -65,6 +67,14 @@ typedef struct {
   lh_match_info info;
   lh_arena *arena;
 } lh_match_work;
+
+/* Most of one stain in a blend, % of the base. (judgement) */
+#define LH_STAIN_MOST_PERCENT 15.0
+
+/* The stains to choose from: those told, those named in the book, or all that
+** the book has with K and S when none is told. */
+lh_status lh_match_gather(const lh_call *call, lh_match_work *w,
+                          lh_fault *fault);
 
 void lh_match_put(const lh_match_work *w, lh_reply *r);
 void lh_match_say(const lh_match_work *w, lh_reply *r);

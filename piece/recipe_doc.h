@@ -23,7 +23,9 @@ typedef struct {
   int stain_family;    /* lh_stain_families; -1: none    */
   double density;      /* [g/cm3]                        */
   double price_per_kg, stock_g;
-  const char *hazards; /* GHS codes, "H302 H410"         */
+  double *absorption, *scattering; /* of an inert stain, [36]; or NULL */
+  double most_percent;             /* of one, % of the base            */
+  const char *hazards;             /* GHS codes, "H302 H410"         */
   const char *note;
 } lh_material_doc;
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // "This colour can no longer be had": the nearest blends, by the operation
-// `match`, of the piece's other slips and those that come with the program.
+// `match`, of the piece's other slips and those that come with the program, and
+// of the stains that the book has with K and S.
 
 import { useState } from 'preact/hooks';
 import { css, seen, type Rgb, type Sight } from '../sight';
@@ -14,6 +15,8 @@ import { each, mark, type Strip } from './chips';
 
 type Lab = [number, number, number];
 type Name = (id: string) => string;
+/** A document for `match`. */
+type Asked = Record<string, unknown>;
 
 const SHOWN = 2;
 
@@ -94,7 +97,7 @@ function docOf(
   strip: Strip,
   base: Part,
   others: Part[],
-): unknown {
+): Asked {
   const [least, most] = span(gone, strip);
   const sure = num(gone.uncertainty_percent, 15);
   return {
@@ -139,6 +142,23 @@ const sort = (b: Blend) =>
     .sort()
     .join('\n');
 
+/** The book's stains in one of the piece's own slips; none when the book has
+ *  none with K and S, or there is no book. */
+async function ofStock(
+  doc: Asked,
+  base: Part,
+  signal: AbortSignal,
+): Promise<Blend[]> {
+  const { stains: _, ...rest } = doc;
+  const stained = { ...rest, most_total_percent: 20 };
+  try {
+    const r = await askOnce<Match>('match', stained, signal);
+    return r.choices.map((c) => blendOf(base, c, r.target_lab));
+  } catch {
+    return [];
+  }
+}
+
 /** Each slip in turn takes the others: the best of all. */
 async function find(
   piece: Piece,
@@ -153,7 +173,11 @@ async function find(
     const others = parts.filter((x) => x !== base);
     const doc = docOf(piece, gone, strip, base, others);
     const r = await askOnce<Match>('match', doc, signal);
-    return r.choices.map((c) => blendOf(base, c, r.target_lab));
+    const own = piece.slips.some((s) => part(s).name === base.name);
+    return [
+      ...r.choices.map((c) => blendOf(base, c, r.target_lab)),
+      ...(own ? await ofStock(doc, base, signal) : []),
+    ];
   });
   const best = all
     .flat()

@@ -140,9 +140,9 @@ const lh_operation lh_op_colour = {
         "Turns a colour told in one way into the others: CIELAB and XYZ under "
         "D65 (white\nas sRGB has it: X 0.9505, Y 1, Z 1.0891), sRGB by IEC "
         "61966-2-1, and the smoothest\nreflectance that has this colour.  "
-        "A screen that cannot show it is told.  Or reads tiles from a "
-        "photograph that shows\nthem beside patches of known colour: their "
-        "colours, each with how sure it is.",
+        "A screen that cannot show it is told.\n"
+        "Or reads tiles from a photograph that shows them beside patches of "
+        "known\ncolour: each with how sure it is.",
     .fields = &colour_table,
     .run = colour,
     .example = "{\"srgb\": [0.54, 0.20, 0.14]}",

@@ -143,10 +143,10 @@ const lh_operation lh_op_learn = {
         "Paint one slip on tiles at different coat weights, over one or two "
         "grounds, keep\na tile of each ground alone, weigh the glaze on, fire, "
         "and read them: with a\nspectrophotometer (36 numbers, 380 to 730 nm), "
-        "or as L*, a*, b*.  Out come K and S\nunder this glaze and firing, "
-        "with "
-        "their errors, and how well a tile that was left\nout is predicted: "
-        "that is how far to trust the colours worked out from them.",
+        "as L*, a*, b*, or in photographs\nbeside patches of known colour.  "
+        "Out come K and S under this glaze and firing,\nwith their errors, and "
+        "how well a tile that was left out is predicted: that is\nhow far to "
+        "trust the colours worked out from them.",
     .fields = &learn_table,
     .run = learn,
     .example = "{\"slip\": \"iron amber (invented)\", \"tiles_read_by\": "

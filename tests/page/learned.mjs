@@ -179,7 +179,7 @@ async function learned(page) {
     lab: [t.lab_l, t.lab_a, t.lab_b],
   });
   const says_ = says('learn', {
-    glaze: { index: 1.5 },
+    glaze: { index: 1.5, dissolving: 'none' },
     geometry: '45_0',
     tiles_read_by: 'photograph',
     lab_error: Math.max(
@@ -190,7 +190,8 @@ async function learned(page) {
       doc(ground, 0),
       ...all
         .sort((a, b) => a.coat_g_m2 - b.coat_g_m2)
-        .map((t) => doc(t, t.coat_g_m2)),
+        // The sample's glaze eats 8 g/m², and half of that colour is lost.
+        .map((t) => doc(t, t.coat_g_m2 - 4)),
     ],
   });
   const text = await page.textContent('.learned');
@@ -219,17 +220,16 @@ async function learned(page) {
     [round(says_.slip.absorption_m2_g), round(says_.slip.scattering_m2_g)],
     'K and S are those that were learned',
   );
-  await until(
-    () => rowTexts(page),
-    (t) => !/ΔE 1\d/.test(t.join()),
+  const now = await until(
+    async () =>
+      (await rowTexts(page)).map((t) => Number(/ΔE ([\d.]+)/.exec(t)[1])),
+    (v) => Math.max(...v) <= says_.trusted_to_delta_e00,
   );
-  const now = (await rowTexts(page)).map((t) =>
-    Number(/ΔE ([\d.]+)/.exec(t)[1]),
-  );
+  // Said to a tenth.
   check(
-    Math.max(...now) < says_.trusted_to_delta_e00,
-    'what it predicts of the tiles is what was measured, within its trust',
-    JSON.stringify(now),
+    Math.max(...now) <= says_.left_out_worst_delta_e00 + 0.05,
+    'no tile is further off then than the worst of those left out',
+    JSON.stringify([now, says_.left_out_worst_delta_e00]),
   );
   same(
     await page.locator('.slip.chosen .mark').count(),

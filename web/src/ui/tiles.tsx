@@ -215,7 +215,8 @@ function Own(p: TilesProps) {
       {own.length === 0 ? (
         <p class="sure">
           None yet. Fire a tile for a chip, lay your card of reference patches
-          beside it, and touch the square under the chip.
+          beside it in window light, and touch the square under the chip. Look
+          straight down, so that the glaze mirrors neither window nor camera.
         </p>
       ) : null}
       {read.length ? <List piece={piece} tiles={read} /> : null}

@@ -46,9 +46,10 @@ export function SetUp(p: {
       <h2>The card beside the tile</h2>
       <p>
         A picture says a colour only beside colours that are known. Lay patches
-        of known colour beside the tile, in the same light: a white and a black
-        at least, better two dozen. What each is, its maker or a colorimeter
-        says.
+        of known colour beside the tile, in the same plane and light: a white
+        and a black at least, better two dozen. What each is, its maker or a
+        colorimeter says; under D65: many charts come with values under D50,
+        which are others.
       </p>
       <div class="field">
         <label for={id}>

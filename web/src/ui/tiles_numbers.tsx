@@ -25,8 +25,8 @@ const WITH: { value: With; says: string }[] = [
   { value: 'spectrophotometer', says: 'by spectrum' },
 ];
 const GEOMETRIES = [
-  { value: 'd8_in', says: 'sphere, shine included (SCI)' },
-  { value: 'd8_ex', says: 'sphere, shine excluded (SCE)' },
+  { value: 'd8_in', says: 'shine included (SCI)' },
+  { value: 'd8_ex', says: 'shine excluded (SCE)' },
   { value: '45_0', says: '45° to 0°' },
 ];
 /** How far a counted coat may be off, one standard deviation [%]: as `learn`

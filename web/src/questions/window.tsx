@@ -58,7 +58,10 @@ function Sides({ of: w }: { of: WindowResult }) {
     <p class="sure">
       {Number.isFinite(thin) && Number.isFinite(thick)
         ? `A tenth thinner changes the colour by ΔE ${fixed(thin, 1)}, a tenth ` +
-          `thicker by ${fixed(thick, 1)}: the ${w.safer_side} side is safer. `
+          `thicker by ${fixed(thick, 1)}: the ${w.safer_side} side is safer` +
+          (w.safer_side === 'thin' && thin > thick
+            ? ', since a thin coat can take another. '
+            : '. ')
         : ''}
       {Number.isFinite(covering)
         ? `It covers what is below from ${fixed(covering, 0)} g/m² on`

@@ -46,13 +46,20 @@ static void say_grid(saying *s, int way)
 /* Endless layers: the relations side by side. */
 static void say_relations(saying *s)
 {
-  say(s, "| μa/μs | exact (H) | S = ¾ μs | S = ¾ μs − ¼ μa |\n"
-         "|---|---|---|---|\n");
+  say(s, "| μa/μs | exact (H) | S = ¾ μs | S = ¾ μs − ¼ μa | S = ¾ μs − μa |\n"
+         "|---|---|---|---|---|\n");
   for (size_t i = 1; i < ABSORBING; i++) {
+    static const double less[] = {0, 0.25, 1};
     double h = h_endless(1 / (1 + k_of[i]));
-    say(s, "| %g | %.2f | %+.2f | %+.2f |\n", k_of[i], 100 * h,
-        100 * (lh_layer_endless(2 * k_of[i], 0.75) - h),
-        100 * (lh_layer_endless(2 * k_of[i], 0.75 - k_of[i] / 4) - h));
+    say(s, "| %g | %.2f |", k_of[i], 100 * h);
+    for (size_t n = 0; n < 3; n++) {
+      double S = 0.75 - less[n] * k_of[i];
+      if (S > 0)
+        say(s, " %+.2f |", 100 * (lh_layer_endless(2 * k_of[i], S) - h));
+      else
+        say(s, " none |");
+    }
+    say(s, "\n");
   }
 }
 

@@ -285,7 +285,6 @@ static lh_status data(exchange *x)
 {
   lh_spectra_place begin = x->l.word[0].at;
   size_t sets = 0;
-  lh_status st;
 
   if (x->format.line == 0)
     return lh_spectra_fail(x->w, LH_INPUT, begin,
@@ -297,7 +296,7 @@ static lh_status data(exchange *x)
                            "begin the first set in a line of its own",
                            "there is text behind BEGIN_DATA");
   for (;;) {
-    st = lh_spectra_line(x->w, &x->l);
+    lh_status st = lh_spectra_line(x->w, &x->l);
     if (st != LH_OK) return st;
     if (x->l.n == 0)
       return lh_spectra_fail(x->w, LH_INPUT, begin,

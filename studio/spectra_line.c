@@ -66,12 +66,12 @@ static lh_status copy(const lh_spectra_work *w, lh_spectra_lines *x,
   return LH_OK;
 }
 
-static lh_spectra_place here(const lh_spectra_lines *x)
+/* Where x->at is; each byte is counted once, before words are written over. */
+static lh_spectra_place here(lh_spectra_lines *x)
 {
-  size_t column = 1;
-
-  for (const char *s = x->from; s < x->at; s++) column += (*s & 0xc0) != 0x80;
-  return (lh_spectra_place){x->line, column};
+  for (; x->counted < x->at; x->counted++)
+    x->column += (*x->counted & 0xc0) != 0x80;
+  return (lh_spectra_place){x->line, x->column};
 }
 
 static bool line_ends(const lh_spectra_lines *x)
@@ -96,7 +96,7 @@ static bool is_control(char c)
   return ((unsigned char)c < ' ' && c != '\t') || c == 0x7f;
 }
 
-static lh_status control(const lh_spectra_work *w, const lh_spectra_lines *x)
+static lh_status control(const lh_spectra_work *w, lh_spectra_lines *x)
 {
   return lh_spectra_fail(w, LH_INPUT, here(x), "export it as text",
                          "a control character, which no such file holds");
@@ -105,10 +105,10 @@ static lh_status control(const lh_spectra_work *w, const lh_spectra_lines *x)
 static lh_status quoted(const lh_spectra_work *w, lh_spectra_lines *x,
                         lh_spectra_word *to)
 {
-  char *put = ++x->at;
+  char *put = x->at + 1;
 
   to->text = put;
-  for (;; x->at++) {
+  for (x->at++;; x->at++) {
     if (line_ends(x))
       return lh_spectra_fail(w, LH_INPUT, to->at,
                              "close it, or write \"\" for a quote inside",
@@ -118,9 +118,13 @@ static lh_status quoted(const lh_spectra_work *w, lh_spectra_lines *x,
       x->at++;
     }
     if (is_control(*x->at)) return control(w, x);
-    *put++ = *x->at;
   }
   x->at++;
+  (void)here(x);
+  for (const char *s = to->text; s + 1 < x->at; s++) {
+    *put++ = *s;
+    if (*s == '"') s++;
+  }
   to->end = put;
   return LH_OK;
 }
@@ -128,11 +132,9 @@ static lh_status quoted(const lh_spectra_work *w, lh_spectra_lines *x,
 static lh_status next_word(const lh_spectra_work *w, lh_spectra_lines *x,
                            lh_spectra_word *to)
 {
-  lh_status st = LH_OK;
-
   to->at = here(x);
   if (*x->at == '"') {
-    st = quoted(w, x, to);
+    lh_status st = quoted(w, x, to);
     if (st == LH_OK && !line_ends(x) && *x->at != ' ' && *x->at != '\t')
       return lh_spectra_fail(w, LH_INPUT, here(x),
                              "write \"\" for a quote inside",
@@ -173,7 +175,8 @@ lh_status lh_spectra_line(const lh_spectra_work *w, lh_spectra_lines *x)
 {
   for (x->n = 0; x->n == 0 && x->at < x->end;) {
     lh_status st;
-    x->from = x->at;
+    x->counted = x->at;
+    x->column = 1;
     x->line++;
     st = line_words(w, x);
     if (st != LH_OK) return st;

@@ -44,8 +44,8 @@ typedef struct {
 typedef struct {
   lh_spectra_word *word; /* of the line */
   size_t n, room;
-  char *at, *end, *from; /* in the copy; where the line begins */
-  size_t line;
+  char *at, *end, *counted; /* in the copy; up to where columns are counted */
+  size_t line, column;
 } lh_spectra_lines;
 
 /* Open exchange text; bytes that are no UTF-8 are taken as ISO 8859-1. */

@@ -272,6 +272,11 @@ static const struct {
      "f:8:1", "another geometry"},
     {FORMAT "BEGIN_DATA\n1 -" SET "\nEND_DATA\n", "f:5:3", "below 0"},
     {FORMAT "BEGIN_DATA\n1 2\x01 " SET "\nEND_DATA\n", "f:5:4", "control"},
+    {FORMAT "BEGIN_DATA\n\"\"\"1\"\"\xc3\xb6\" 2 -3 " SET "\nEND_DATA\n",
+     "f:5:1", "39 values"},
+    {FORMAT "BEGIN_DATA\n\"\"\"\xc3\xb6\" -1 " NINE NINE NINE "1 2 3 4 5 6 7 8"
+            "\nEND_DATA\n",
+     "f:5:7", "below 0"},
     {FORMAT "BEGIN_DATA\n\"1\"2 " SET "\nEND_DATA\n", "f:5:4", "behind a"},
     {FORMAT "BEGIN_DATA 1\n", "f:4:12", "behind BEGIN_DATA"},
     {FORMAT "BEGIN_DATA\n\"\" " SET "\nEND_DATA\n", "f:5:1", "without a name"},

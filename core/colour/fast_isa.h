@@ -4,9 +4,9 @@
 ** Every kernel of the fast_ files is there for any processor, for those with
 ** AVX2 and FMA, and for those with AVX-512.  All are written once (the _body
 ** files) in vectors of four, eight or sixteen numbers.  The choice is an
-** argument: core asks no processor
-** what it can do (piece/machine.h does).  One choice gives the same bits
-** everywhere; they agree within the error that each kernel states.
+** argument: core asks no processor what it can do (piece/machine.h does).  One
+** choice gives the same bits everywhere; they agree within the error that each
+** kernel states.
 */
 #ifndef LH_FAST_ISA_H
 #define LH_FAST_ISA_H

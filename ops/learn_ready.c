@@ -294,6 +294,7 @@ static lh_status ready_three(const lh_learn_ask *ask, lh_arena *a,
                                     t[i].coat_error_percent / 100,
                                     surface ? t[i].glaze_g_m2 : 0,
                                     ground_of(set, t[i].ground),
+                                    NULL,
                                     {v[0], v[1], v[2]},
                                     fmax(sd, t[i].lab_sd)};
   }

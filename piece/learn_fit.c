@@ -160,7 +160,7 @@ static lh_status without(const void *of, const fitting *whole, size_t out_of,
   st = settle(f, false, &end);
   if (st == LH_RANGE) return LH_OK;
   if (st != LH_OK) return st;
-  lh_learn_predict(&less, f->p, gone->coat, gone->glaze, gone->ground, R);
+  lh_learn_predict(&less, f->p, gone, R);
   *miss = lh_delta_e00(lh_spectrum_lab(R, LH_D65),
                        lh_spectrum_lab(gone->reading, LH_D65));
   return LH_OK;
@@ -186,7 +186,7 @@ static void take_spectra(const lh_learn *l, const fitting *f, lh_learn_fit *out)
     lh_learn_ground(l, f->p, g, out->ground[g]);
   for (size_t i = 0; i < l->n; i++) {
     const lh_learn_tile *t = &l->tiles[i];
-    lh_learn_predict(l, f->p, t->coat, t->glaze, t->ground, R);
+    lh_learn_predict(l, f->p, t, R);
     out->measured[i] = lh_spectrum_lab(t->reading, LH_D65);
     out->predicted[i] = lh_spectrum_lab(R, LH_D65);
     out->off[i] = lh_delta_e00(out->measured[i], out->predicted[i]);
@@ -253,9 +253,7 @@ static lh_status three_without(const void *of, const fitting *whole,
   st = settle(f, false, &end);
   if (st == LH_RANGE) return LH_OK;
   if (st == LH_OK)
-    *miss = lh_delta_e00(
-        lh_three_predict(&less, f->p, gone->coat, gone->glaze, gone->ground),
-        gone->reading);
+    *miss = lh_delta_e00(lh_three_predict(&less, f->p, gone), gone->reading);
   return st;
 }
 
@@ -299,7 +297,7 @@ static void take_three(const lh_three *l, const fitting *f, lh_learn_fit *out)
   for (size_t i = 0; i < l->n; i++) {
     const lh_three_tile *t = &l->tiles[i];
     out->measured[i] = t->reading;
-    out->predicted[i] = lh_three_predict(l, f->p, t->coat, t->glaze, t->ground);
+    out->predicted[i] = lh_three_predict(l, f->p, t);
     out->off[i] = lh_delta_e00(out->measured[i], out->predicted[i]);
     out->coat[i] = exp(f->p[LH_THREE_OWN + i]);
   }

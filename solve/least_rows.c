@@ -6,24 +6,49 @@
 #include <gsl/gsl_multilarge_nlinear.h>
 #include <math.h>
 #include <stdbool.h>
+#include <stdlib.h>
 #include <string.h>
 
+/* A row as it was last asked. */
+typedef struct {
+  size_t n, at[LH_LEAST_HANGS];
+  double off, by[LH_LEAST_HANGS];
+} kept_row;
+
+/* The library asks for the slopes where it has just asked how far off the rows
+** are: they are kept, with the place. */
 typedef struct {
   const lh_least_problem *problem;
+  kept_row *row;
+  double *x;
+  bool kept;
 } context;
+
+static int ask(context *c, const gsl_vector *x)
+{
+  const lh_least_problem *p = c->problem;
+  size_t size = p->unknowns * sizeof *c->x;
+
+  if (c->kept && memcmp(c->x, x->data, size) == 0) return GSL_SUCCESS;
+  memcpy(c->x, x->data, size);
+  c->kept = false;
+  for (size_t i = 0; i < p->rows; i++) {
+    kept_row *r = &c->row[i];
+    r->n = p->row(p->who, x->data, i, &r->off, r->at, r->by);
+    if (!isfinite(r->off)) return GSL_EDOM;
+  }
+  c->kept = true;
+  return GSL_SUCCESS;
+}
 
 static int offs(const gsl_vector *x, void *params, gsl_vector *f)
 {
-  const lh_least_problem *p = ((const context *)params)->problem;
-  size_t at[LH_LEAST_HANGS];
-  double by[LH_LEAST_HANGS], off;
+  context *c = params;
+  int rc = ask(c, x);
 
-  for (size_t i = 0; i < p->rows; i++) {
-    p->row(p->who, x->data, i, &off, at, by);
-    if (!isfinite(off)) return GSL_EDOM;
-    gsl_vector_set(f, i, off);
-  }
-  return GSL_SUCCESS;
+  for (size_t i = 0; rc == GSL_SUCCESS && i < c->problem->rows; i++)
+    gsl_vector_set(f, i, c->row[i].off);
+  return rc;
 }
 
 /* v = J u or J' u, and J'J, row by row: only what a row hangs on is touched. */
@@ -31,14 +56,16 @@ static int slopes(CBLAS_TRANSPOSE_t trans, const gsl_vector *x,
                   const gsl_vector *u, void *params, gsl_vector *v,
                   gsl_matrix *jtj)
 {
-  const lh_least_problem *p = ((const context *)params)->problem;
-  size_t at[LH_LEAST_HANGS], n;
-  double by[LH_LEAST_HANGS], off, sum;
+  context *c = params;
+  double sum;
+  int rc = ask(c, x);
 
   if (v) gsl_vector_set_zero(v);
   if (jtj) gsl_matrix_set_zero(jtj);
-  for (size_t i = 0; i < p->rows; i++) {
-    n = p->row(p->who, x->data, i, &off, at, by);
+  for (size_t i = 0; rc == GSL_SUCCESS && i < c->problem->rows; i++) {
+    const kept_row *r = &c->row[i];
+    const size_t n = r->n, *at = r->at;
+    const double *by = r->by;
     sum = 0;
     for (size_t a = 0; a < n; a++) {
       if (v && trans == CblasTrans)
@@ -50,7 +77,7 @@ static int slopes(CBLAS_TRANSPOSE_t trans, const gsl_vector *x,
     }
     if (v && trans == CblasNoTrans) gsl_vector_set(v, i, sum);
   }
-  return GSL_SUCCESS;
+  return rc;
 }
 
 static lh_status walk(gsl_multilarge_nlinear_workspace *w,
@@ -80,13 +107,13 @@ static lh_status walk(gsl_multilarge_nlinear_workspace *w,
   return LH_OK;
 }
 
-static lh_status run(gsl_multilarge_nlinear_workspace *w,
-                     const lh_least_problem *p, double *x, double *covariance,
-                     const lh_watch *watch, lh_least_end *end)
+static lh_status run(gsl_multilarge_nlinear_workspace *w, context *c, double *x,
+                     double *covariance, const lh_watch *watch,
+                     lh_least_end *end)
 {
-  context c = {p};
+  const lh_least_problem *p = c->problem;
   gsl_multilarge_nlinear_fdf fdf = {
-      .f = offs, .df = slopes, .n = p->rows, .p = p->unknowns, .params = &c};
+      .f = offs, .df = slopes, .n = p->rows, .p = p->unknowns, .params = c};
   gsl_vector_view at = gsl_vector_view_array(x, p->unknowns);
   int rc = gsl_multilarge_nlinear_init(&at.vector, &fdf, w);
   lh_status st;
@@ -113,6 +140,7 @@ lh_status lh_least_rows(const lh_least_problem *problem, double *x,
   gsl_multilarge_nlinear_parameters params =
       gsl_multilarge_nlinear_default_parameters();
   gsl_multilarge_nlinear_workspace *w;
+  context c = {.problem = problem};
   lh_status st = LH_NOMEM;
 
   /* Never set back: the handler belongs to all threads, and none may find
@@ -125,9 +153,11 @@ lh_status lh_least_rows(const lh_least_problem *problem, double *x,
   params.scale = gsl_multilarge_nlinear_scale_more;
   w = gsl_multilarge_nlinear_alloc(gsl_multilarge_nlinear_trust, &params,
                                    problem->rows, problem->unknowns);
-  if (w) {
-    st = run(w, problem, x, covariance, watch, end);
-    gsl_multilarge_nlinear_free(w);
-  }
+  c.row = calloc(problem->rows, sizeof *c.row);
+  c.x = calloc(problem->unknowns, sizeof *c.x);
+  if (w && c.row && c.x) st = run(w, &c, x, covariance, watch, end);
+  if (w) gsl_multilarge_nlinear_free(w);
+  free(c.row);
+  free(c.x);
   return st;
 }

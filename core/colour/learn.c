@@ -8,7 +8,7 @@
 
 /* How p is laid out: ln K [36], ln S [36], grounds [36 each] as logit of the
 ** internal reflectance, one ln factor a tile, then what is learnt of the
-** glaze: ln absorb [36], ln eaten, logit share. */
+** glaze: ln absorb [36], ln eaten, logit share; of a stain ln K [36], ln S. */
 enum { AT_K = 0, AT_S = LH_WAVES, AT_GROUND = 2 * LH_WAVES };
 
 /* The least that ln K and ln S may be: a coat of a kilogram to the square
@@ -45,21 +45,29 @@ size_t lh_learn_at_eaten(const lh_learn *l)
   return at_absorb(l, l->learn_absorb ? LH_WAVES : 0);
 }
 
-size_t lh_learn_unknowns(const lh_learn *l)
+size_t lh_learn_at_stain(const lh_learn *l, size_t wave)
 {
-  return lh_learn_at_eaten(l) + (l->learn_eaten ? 2 : 0);
+  return lh_learn_at_eaten(l) + (l->learn_eaten ? 2 : 0) + wave;
 }
 
-/* Readings; smoothness of K, of S, of the glaze; a coat's doubt; and a weak
-** word on the glaze, so that a tile set that is silent on it is no trap. */
+size_t lh_learn_unknowns(const lh_learn *l)
+{
+  return lh_learn_at_stain(l, l->stained ? 2 * LH_WAVES : 0);
+}
+
+/* Readings; smoothness of K, of S, of the glaze, of the stain; a coat's doubt;
+** and a weak word on glaze and stain, so that a tile set that is silent on
+** them is no trap. */
 static size_t bends(const lh_learn *l)
 {
-  return (l->learn_absorb ? 3U : 2U) * (LH_WAVES - 2);
+  return ((l->learn_absorb ? 3U : 2U) + (l->stained ? 2U : 0U)) *
+         (LH_WAVES - 2);
 }
 
 static size_t weak(const lh_learn *l)
 {
-  return (l->learn_absorb ? LH_WAVES : 0U) + (l->learn_eaten ? 2U : 0U);
+  return (l->learn_absorb ? LH_WAVES : 0U) + (l->learn_eaten ? 2U : 0U) +
+         (l->stained ? 2U * LH_WAVES : 0U);
 }
 
 size_t lh_learn_rows(const lh_learn *l)
@@ -98,6 +106,8 @@ static bool tile_good(const lh_learn *l, const lh_learn_tile *t)
     return false;
   if (!(t->glaze >= 0 && t->glaze <= 1e5)) return false;
   if ((l->surface != NULL) != (t->glaze > 0)) return false;
+  if (!l->surface && t->surface) return false;
+  if (!(t->stain >= 0 && t->stain < 1)) return false;
   if (t->coat > 0 && !(t->coat_sd > 0 && t->coat_sd <= 1)) return false;
   for (size_t w = 0; w < LH_WAVES; w++)
     if (!(t->reading[w] > -0.1 && t->reading[w] < 1.5) ||
@@ -122,6 +132,32 @@ static size_t weights(const lh_learn *l, bool of_glaze)
   return count;
 }
 
+static bool same_strength(const lh_learn_tile *a, const lh_learn_tile *b)
+{
+  return a->coat > 0 && b->coat > 0 &&
+         fabs(a->stain - b->stain) <= 0.1 * fmax(a->stain, b->stain);
+}
+
+/* Two strengths are one when they differ by a tenth or less, as two coats. */
+size_t lh_learn_strengths(const lh_learn *l)
+{
+  size_t count = 0;
+
+  for (size_t i = 0; i < l->n; i++) {
+    const lh_learn_tile *a = &l->tiles[i];
+    bool first = a->coat > 0, two = false;
+    for (size_t j = 0; j < l->n; j++) {
+      const lh_learn_tile *b = &l->tiles[j];
+      if (!same_strength(a, b)) continue;
+      if (j < i) first = false;
+      two |= a->ground != b->ground ||
+             fabs(a->coat - b->coat) > 0.1 * fmax(a->coat, b->coat);
+    }
+    count += first && two;
+  }
+  return count;
+}
+
 lh_status lh_learn_check(const lh_learn *l, size_t *bad)
 {
   *bad = l->n;
@@ -141,6 +177,7 @@ lh_status lh_learn_check(const lh_learn *l, size_t *bad)
     if (!alone) return LH_RANGE;
   }
   if (weights(l, false) < 1) return LH_RANGE;
+  if (l->stained && lh_learn_strengths(l) < 2) return LH_RANGE;
   if (l->learn_absorb && (!l->surface || weights(l, true) < 2)) return LH_RANGE;
   if (l->learn_eaten &&
       (!l->surface || weights(l, false) < 5 || l->grounds < 2))
@@ -150,85 +187,127 @@ lh_status lh_learn_check(const lh_learn *l, size_t *bad)
 
 /* ---- the model at one wavelength ----------------------------------------- */
 
-/* What one reading hangs on, in the order of its slopes. */
+/* What one reading hangs on, in plain numbers. */
 typedef struct {
-  double k, s, ground, coat, absorb, eaten, share; /* as they stand in p */
+  double k, s, ground, coat, absorb, eaten, share, k2, s2;
 } hangs;
 
-static double read_one(const lh_learn *l, const hangs *h, double coat,
-                       double glaze)
+static double read_one(const lh_learn *l, const hangs *h,
+                       const lh_learn_tile *t)
 {
-  double K = unln(fmax(h->k, FLOOR)), S = unln(fmax(h->s, FLOOR));
-  double R = unlogit(h->ground), X = coat * unln(h->coat), tau, gone;
+  const lh_glaze_table *surface = t->surface ? t->surface : l->surface;
+  double K = h->k, S = h->s, R = h->ground, X = t->coat * h->coat, tau, gone;
 
-  if (!l->surface) return X > 0 ? lh_layer_over(K, S, X, R) : R;
-  gone = fmin(unln(h->eaten), X);
-  tau = unln(h->absorb) * glaze + unlogit(h->share) * K * gone / 2;
+  if (l->stained) {
+    K += t->stain * (h->k2 - K);
+    S += t->stain * (h->s2 - S);
+  }
+  if (!surface) return X > 0 ? lh_layer_over(K, S, X, R) : R;
+  gone = fmin(h->eaten, X);
+  tau = h->absorb * t->glaze + h->share * K * gone / 2;
   if (X > gone) R = lh_layer_over(K, S, X - gone, R);
-  lh_boundary b = lh_glaze_at(l->surface, tau);
+  lh_boundary b = lh_glaze_at(surface, tau);
   return lh_boundary_measured(&b, R);
 }
 
 static hangs at_wave(const lh_learn *l, const double *p, size_t ground,
                      size_t w)
 {
-  hangs h = {
-      p[AT_K + w], p[AT_S + w], p[lh_learn_at_ground(ground, w)], 0, 0, 0, 0};
+  hangs h = {.k = unln(fmax(p[AT_K + w], FLOOR)),
+             .s = unln(fmax(p[AT_S + w], FLOOR)),
+             .ground = unlogit(p[lh_learn_at_ground(ground, w)]),
+             .coat = 1,
+             .absorb = l->absorb[w],
+             .eaten = l->eaten,
+             .share = l->share};
 
-  h.absorb = l->learn_absorb ? p[at_absorb(l, w)] : ln(l->absorb[w]);
-  h.eaten = l->learn_eaten ? p[lh_learn_at_eaten(l)] : ln(l->eaten);
-  h.share = l->learn_eaten ? p[lh_learn_at_eaten(l) + 1] : logit(l->share);
+  if (l->learn_absorb) h.absorb = unln(p[at_absorb(l, w)]);
+  if (l->learn_eaten) {
+    h.eaten = unln(p[lh_learn_at_eaten(l)]);
+    h.share = unlogit(p[lh_learn_at_eaten(l) + 1]);
+  }
+  if (!l->stained) return h;
+  h.k2 = unln(fmax(p[lh_learn_at_stain(l, w)], FLOOR));
+  h.s2 = unln(fmax(p[lh_learn_at_stain(l, LH_WAVES + w)], FLOOR));
   return h;
 }
 
 /* ---- rows -----------------------------------------------------------------
  */
 
-/* Slope of a reading by one of its numbers: a central difference, whose error
-** (1e-5 squared, of numbers of order one) is far below a reading's own. */
+/* Slope of a reading by the unknown behind one of its numbers, which changes
+** that number by `by` times itself: a central difference, whose error (1e-5
+** squared, of numbers of order one) is far below a reading's own. */
 static double slope(const lh_learn *l, const lh_learn_tile *t, hangs *h,
-                    double *x)
+                    double *x, double by)
 {
   const double step = 1e-5, was = *x;
 
-  *x = was + step;
-  double up = read_one(l, h, t->coat, t->glaze);
-  *x = was - step;
-  double down = read_one(l, h, t->coat, t->glaze);
+  *x = was * (1 + by * step);
+  double up = read_one(l, h, t);
+  *x = was * (1 - by * step);
+  double down = read_one(l, h, t);
   *x = was;
   return (up - down) / (2 * step);
+}
+
+/* A number at its floor does not move. */
+static double moves(const double *p, size_t at)
+{
+  return p[at] > FLOOR ? 1 : 0;
+}
+
+typedef struct {
+  const lh_learn *l;
+  const lh_learn_tile *t;
+  hangs h;
+  double one; /* over the reading's standard deviation */
+  size_t n, *at;
+  double *by;
+} slopes;
+
+static void add(slopes *s, double *x, size_t at, double by)
+{
+  s->at[s->n] = at;
+  s->by[s->n++] = slope(s->l, s->t, &s->h, x, by) * s->one;
 }
 
 static size_t reading_row(const lh_learn *l, const double *p, size_t i,
                           double *off, size_t *at, double *by)
 {
-  size_t tile = i / LH_WAVES, w = i % LH_WAVES, n = 0;
+  size_t tile = i / LH_WAVES, w = i % LH_WAVES;
   const lh_learn_tile *t = &l->tiles[tile];
-  hangs h = at_wave(l, p, t->ground, w);
-  double one = 1 / t->reading_sd[w];
+  slopes s = {l,  t, at_wave(l, p, t->ground, w), 1 / t->reading_sd[w], 0,
+              at, by};
+  hangs *h = &s.h;
+  size_t eaten = lh_learn_at_eaten(l), stain = lh_learn_at_stain(l, w);
 
-  h.coat = p[lh_learn_at_coat(l, tile)];
-  *off = (read_one(l, &h, t->coat, t->glaze) - t->reading[w]) * one;
-  at[n] = lh_learn_at_ground(t->ground, w);
-  by[n++] = slope(l, t, &h, &h.ground) * one;
-  if (l->learn_absorb) {
-    at[n] = at_absorb(l, w);
-    by[n++] = slope(l, t, &h, &h.absorb) * one;
-  }
-  if (!(t->coat > 0)) return n;
-  at[n] = AT_K + w;
-  by[n++] = slope(l, t, &h, &h.k) * one;
-  at[n] = AT_S + w;
-  by[n++] = slope(l, t, &h, &h.s) * one;
-  at[n] = lh_learn_at_coat(l, tile);
-  by[n++] = slope(l, t, &h, &h.coat) * one;
+  if (t->coat > 0) h->coat = unln(p[lh_learn_at_coat(l, tile)]);
+  *off = (read_one(l, h, t) - t->reading[w]) * s.one;
+  add(&s, &h->ground, lh_learn_at_ground(t->ground, w), 1 - h->ground);
+  if (l->learn_absorb) add(&s, &h->absorb, at_absorb(l, w), 1);
+  if (!(t->coat > 0)) return s.n;
+  add(&s, &h->k, AT_K + w, moves(p, AT_K + w));
+  add(&s, &h->s, AT_S + w, moves(p, AT_S + w));
+  add(&s, &h->coat, lh_learn_at_coat(l, tile), 1);
   if (l->learn_eaten) {
-    at[n] = lh_learn_at_eaten(l);
-    by[n++] = slope(l, t, &h, &h.eaten) * one;
-    at[n] = lh_learn_at_eaten(l) + 1;
-    by[n++] = slope(l, t, &h, &h.share) * one;
+    add(&s, &h->eaten, eaten, 1);
+    add(&s, &h->share, eaten + 1, 1 - h->share);
   }
-  return n;
+  if (!l->stained || !(t->stain > 0)) return s.n;
+  add(&s, &h->k2, stain, moves(p, stain));
+  add(&s, &h->s2, stain + LH_WAVES, moves(p, stain + LH_WAVES));
+  return s.n;
+}
+
+/* Where the unknowns begin that bend smoothly: K, S, the stain's, the glaze. */
+static size_t smooth_at(const lh_learn *l, size_t which)
+{
+  if (which == 0) return AT_K;
+  if (which == 1) return AT_S;
+  if (l->stained && which < 4)
+    return lh_learn_at_stain(l, which == 2 ? 0 : LH_WAVES);
+  return at_absorb(l, 0);
 }
 
 /* The second difference of three neighbours. */
@@ -236,9 +315,7 @@ static size_t bend_row(const lh_learn *l, const double *p, size_t i,
                        double *off, size_t *at, double *by)
 {
   size_t which = i / (LH_WAVES - 2), w = i % (LH_WAVES - 2);
-  size_t first = which == 0   ? AT_K + w
-                 : which == 1 ? AT_S + w
-                              : at_absorb(l, w);
+  size_t first = smooth_at(l, which) + w;
 
   *off = (p[first] - 2 * p[first + 1] + p[first + 2]) / l->smooth;
   for (size_t j = 0; j < 3; j++) {
@@ -260,21 +337,29 @@ static size_t coat_row(const lh_learn *l, const double *p, size_t tile,
   return 1;
 }
 
+/* A stain's ln K and ln S, mean and standard deviation (judgements): 0.3 and
+** 0.1 m2/g within a factor of e cubed, no more than a hint. */
+static const double STAIN_K = -1.2, STAIN_S = -2.3, STAIN_SD = 3;
+
 /* Within a factor of e squared of where it began, one standard deviation (a
 ** judgement): no more than a hint. */
 static size_t weak_row(const lh_learn *l, const double *p, size_t i,
                        double *off, size_t *at, double *by)
 {
-  const double sd = 2;
   size_t waves = l->learn_absorb ? LH_WAVES : 0;
-  double was;
+  double was, sd = 2;
 
   if (i < waves) {
     at[0] = at_absorb(l, i);
     was = ln(l->absorb[i]);
-  } else {
+  } else if (l->learn_eaten && i < waves + 2) {
     at[0] = lh_learn_at_eaten(l) + (i - waves);
     was = i == waves ? ln(l->eaten) : logit(l->share);
+  } else {
+    i -= waves + (l->learn_eaten ? 2 : 0);
+    at[0] = lh_learn_at_stain(l, i);
+    was = i < LH_WAVES ? STAIN_K : STAIN_S;
+    sd = STAIN_SD;
   }
   by[0] = 1 / sd;
   *off = (p[at[0]] - was) / sd;
@@ -308,7 +393,8 @@ static void begin_ground(const lh_learn *l, double *p, size_t g)
       if (t->ground != g || t->coat > 0) continue;
       R = t->reading[w];
       if (l->surface) {
-        lh_boundary b = lh_glaze_at(l->surface, l->absorb[w] * t->glaze);
+        lh_boundary b = lh_glaze_at(t->surface ? t->surface : l->surface,
+                                    l->absorb[w] * t->glaze);
         R = lh_boundary_internal(&b, R);
       }
       sum += R;
@@ -319,37 +405,86 @@ static void begin_ground(const lh_learn *l, double *p, size_t g)
   }
 }
 
-static double squares(const lh_learn *l, const double *p, size_t w)
+/* How far off the coated tiles of a strength are; of all, for less than 0. */
+static double squares(const lh_learn *l, const double *p, size_t w,
+                      double stain)
 {
   double sum = 0;
 
   for (size_t i = 0; i < l->n; i++) {
     const lh_learn_tile *t = &l->tiles[i];
-    if (!(t->coat > 0)) continue;
+    if (!(t->coat > 0) || (stain >= 0 && t->stain != stain)) continue;
     hangs h = at_wave(l, p, t->ground, w);
-    double d = read_one(l, &h, t->coat, t->glaze) - t->reading[w];
+    h.k2 = h.k, h.s2 = h.s; /* one slip, whatever is in it */
+    double d = read_one(l, &h, t) - t->reading[w];
     sum += d * d;
   }
   return sum;
 }
 
-/* A grid of S from 1e-5 to 1 m2/g and K/S from 1e-4 to 1e3, in steps of the
-** square root of ten. */
-static void begin_wave(const lh_learn *l, double *p, size_t w)
+/* The best of a grid about ln S and ln K - ln S. */
+static void best_of(const lh_learn *l, double *p, size_t w, double stain,
+                    double s0, int ns, double r0, int nr, double step)
 {
-  const double step = 0.5 * ln(10);
   double best = INFINITY, k = 0, s = 0;
 
-  for (int i = 0; i <= 10; i++)
-    for (int j = 0; j <= 14; j++) {
+  for (int i = 0; i <= ns; i++)
+    for (int j = 0; j <= nr; j++) {
       double sum;
-      p[AT_S + w] = ln(1e-5) + step * i;
-      p[AT_K + w] = p[AT_S + w] + ln(1e-4) + step * j;
-      sum = squares(l, p, w);
+      p[AT_S + w] = s0 + step * i;
+      p[AT_K + w] = p[AT_S + w] + r0 + step * j;
+      sum = squares(l, p, w, stain);
       if (sum < best) best = sum, k = p[AT_K + w], s = p[AT_S + w];
     }
   p[AT_K + w] = k;
   p[AT_S + w] = s;
+}
+
+/* A grid of S from 1e-5 to 1 m2/g and K/S from 1e-4 to 1e3, in steps of the
+** square root of ten. */
+static void begin_wave(const lh_learn *l, double *p, size_t w, double stain)
+{
+  best_of(l, p, w, stain, ln(1e-5), 10, ln(1e-4), 14, 0.5 * ln(10));
+}
+
+/* Finer about what was found. */
+static void closer(const lh_learn *l, double *p, size_t w, double stain)
+{
+  for (double step = 0.25 * ln(10); step > 0.05; step /= 2)
+    best_of(l, p, w, stain, p[AT_S + w] - 2 * step, 4,
+            p[AT_K + w] - p[AT_S + w] - 2 * step, 4, step);
+}
+
+/* What base and stain have when their mixtures have low and high; no less than
+** a hundredth of either. */
+static void part(double low, double high, double c, double d, double *base,
+                 double *stain)
+{
+  double by = (unln(high) - unln(low)) / (d - c), b = unln(low) - c * by;
+
+  *base = ln(fmax(b, 0.01 * unln(low)));
+  *stain = ln(fmax(b + by, 0.01 * unln(high)));
+}
+
+/* Base and stain from the weakest and the strongest slip, each by itself. */
+static void begin_stain(const lh_learn *l, double *p)
+{
+  double c = 1, d = 0, k, s, *at;
+
+  for (size_t i = 0; i < l->n; i++) {
+    const lh_learn_tile *t = &l->tiles[i];
+    if (t->coat > 0) c = fmin(c, t->stain), d = fmax(d, t->stain);
+  }
+  for (size_t w = 0; w < LH_WAVES; w++) {
+    begin_wave(l, p, w, c);
+    closer(l, p, w, c);
+    k = p[AT_K + w], s = p[AT_S + w];
+    begin_wave(l, p, w, d);
+    closer(l, p, w, d);
+    at = p + lh_learn_at_stain(l, w);
+    part(k, p[AT_K + w], c, d, &p[AT_K + w], &at[0]);
+    part(s, p[AT_S + w], c, d, &p[AT_S + w], &at[LH_WAVES]);
+  }
 }
 
 void lh_learn_begin(const lh_learn *l, double *p)
@@ -362,28 +497,42 @@ void lh_learn_begin(const lh_learn *l, double *p)
     p[lh_learn_at_eaten(l) + 1] = logit(l->share);
   }
   for (size_t g = 0; g < l->grounds; g++) begin_ground(l, p, g);
-  for (size_t w = 0; w < LH_WAVES; w++) begin_wave(l, p, w);
+  for (size_t w = 0; w < LH_WAVES && !l->stained; w++) begin_wave(l, p, w, -1);
+  if (l->stained) begin_stain(l, p);
 }
 
 /* ---- what came out ----------------------------------------------------------
  */
 
-void lh_learn_predict(const lh_learn *l, const double *p, double coat,
-                      double glaze, size_t ground, double out[LH_WAVES])
+void lh_learn_predict(const lh_learn *l, const double *p,
+                      const lh_learn_tile *t, double out[LH_WAVES])
 {
   for (size_t w = 0; w < LH_WAVES; w++) {
-    hangs h = at_wave(l, p, ground, w);
-    out[w] = read_one(l, &h, coat, glaze);
+    hangs h = at_wave(l, p, t->ground, w);
+    out[w] = read_one(l, &h, t);
+  }
+}
+
+static void optics_at(const double *ln_k, const double *ln_s,
+                      lh_slip_optics *slip)
+{
+  for (size_t w = 0; w < LH_WAVES; w++) {
+    slip->absorption[w] = unln(fmax(ln_k[w], FLOOR));
+    slip->scattering[w] = unln(fmax(ln_s[w], FLOOR));
   }
 }
 
 void lh_learn_optics(const lh_learn *l, const double *p, lh_slip_optics *slip)
 {
   (void)l;
-  for (size_t w = 0; w < LH_WAVES; w++) {
-    slip->absorption[w] = unln(fmax(p[AT_K + w], FLOOR));
-    slip->scattering[w] = unln(fmax(p[AT_S + w], FLOOR));
-  }
+  optics_at(p + AT_K, p + AT_S, slip);
+}
+
+void lh_learn_stain(const lh_learn *l, const double *p, lh_slip_optics *stain)
+{
+  const double *at = p + lh_learn_at_stain(l, 0);
+
+  optics_at(at, at + LH_WAVES, stain);
 }
 
 void lh_learn_ground(const lh_learn *l, const double *p, size_t ground,

@@ -11,6 +11,12 @@
 ** each reading is off, in standard deviations, and the slope of that by the
 ** few unknowns it hangs on; moving p until the squares are least is solve/'s.
 **
+** A stain that stays what it is (inert) may be shared by tiles of slips that
+** hold different shares of it: then K and S of a tile's slip are those of base
+** and stain by their shares of the dry slip (layers.h, lh_slip_mix), and both
+** are unknown.  Tiles may be read in different geometries: the glaze's surface
+** differs, what lies below it does not.
+**
 ** Known beforehand, and told to the fit as rows of their own: a coat weight is
 ** within its stated doubt; K and S change smoothly with the wavelength.
 ** Bare and glazed tiles are never in one problem.  The caller owns all
@@ -30,16 +36,18 @@
 enum {
   LH_LEARN_TILES = 64,  /* most tiles in one problem      */
   LH_LEARN_GROUNDS = 4, /* most grounds                   */
-  LH_LEARN_HANGS = 8    /* most unknowns one row hangs on */
+  LH_LEARN_HANGS = 10   /* most unknowns one row hangs on */
 };
 
 typedef struct {
-  double coat;                 /* dry slip; 0: the ground alone      [g/m2] */
-  double coat_sd;              /* its relative standard deviation           */
-  double glaze;                /* glaze on it, dry; 0 when bare      [g/m2] */
-  size_t ground;               /* which ground, < grounds                   */
-  double reading[LH_WAVES];    /* reflectance factor                        */
-  double reading_sd[LH_WAVES]; /* its standard deviation                   */
+  double coat;                   /* dry slip; 0: the ground alone      [g/m2] */
+  double coat_sd;                /* its relative standard deviation           */
+  double glaze;                  /* glaze on it, dry; 0 when bare      [g/m2] */
+  size_t ground;                 /* which ground, < grounds                   */
+  double stain;                  /* of its dry slip, a share; 0 for the base  */
+  const lh_glaze_table *surface; /* as this tile was read; NULL: as all are */
+  double reading[LH_WAVES];      /* reflectance factor                        */
+  double reading_sd[LH_WAVES];   /* its standard deviation                   */
 } lh_learn_tile;
 
 typedef struct {
@@ -52,6 +60,7 @@ typedef struct {
   bool learn_absorb;   /* needs two glaze weights                      */
   bool learn_eaten;    /* needs five coat weights over two grounds     */
   double eaten, share; /* where to begin, or fixed: see lh_glaze       */
+  bool stained;        /* a stain at several strengths                 */
   double smooth;       /* standard deviation of the second difference of ln K
                           and ln S from one wavelength to the next              */
 } lh_learn;
@@ -91,14 +100,16 @@ size_t lh_learn_row(const lh_learn *l, const double *p, size_t i, double *off,
 /* What p says of any tile, made or not; the tile's own coat error is left
 ** out, coat and glaze are taken at their word.
 **
-** Given:     coat, glaze, ground
+** Given:     t     its coat, glaze, ground, stain and surface
 ** Returned:  out
 */
-void lh_learn_predict(const lh_learn *l, const double *p, double coat,
-                      double glaze, size_t ground, double out[LH_WAVES]);
+void lh_learn_predict(const lh_learn *l, const double *p,
+                      const lh_learn_tile *t, double out[LH_WAVES]);
 
-/* The parts of p, in plain numbers. */
+/* The parts of p, in plain numbers: the slip (of a stained one the base), and
+** K and S of a gram of the stain. */
 void lh_learn_optics(const lh_learn *l, const double *p, lh_slip_optics *slip);
+void lh_learn_stain(const lh_learn *l, const double *p, lh_slip_optics *stain);
 void lh_learn_ground(const lh_learn *l, const double *p, size_t ground,
                      double out[LH_WAVES]);
 void lh_learn_glaze(const lh_learn *l, const double *p, double absorb[LH_WAVES],
@@ -112,5 +123,11 @@ size_t lh_learn_at_s(size_t wave);
 size_t lh_learn_at_ground(size_t ground, size_t wave);
 size_t lh_learn_at_coat(const lh_learn *l, size_t tile); /* ln factor */
 size_t lh_learn_at_eaten(const lh_learn *l); /* ln eaten, logit share */
+/* ln K of the stain [36], then ln S. */
+size_t lh_learn_at_stain(const lh_learn *l, size_t wave);
+
+/* At how many strengths tiles show two stacks or more: below two, base and
+** stain cannot be told apart. */
+size_t lh_learn_strengths(const lh_learn *l);
 
 #endif

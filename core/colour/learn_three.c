@@ -43,6 +43,7 @@ lh_status lh_three_check(const lh_three *l, size_t *bad)
     if (!(t->glaze >= 0 && t->glaze <= 1e5) || !finite_lab(t->reading))
       return LH_RANGE;
     if ((l->surface != NULL) != (t->glaze > 0)) return LH_RANGE;
+    if (!l->surface && t->surface) return LH_RANGE;
   }
   *bad = l->n;
   return LH_OK;
@@ -64,18 +65,19 @@ void lh_three_optics(const double *p, lh_slip_optics *slip)
   }
 }
 
-static lh_lab colour(const lh_three *l, const double *p, double coat,
-                     double glaze, size_t ground)
+static lh_lab colour(const lh_three *l, const double *p, const lh_three_tile *t,
+                     double coat)
 {
+  const lh_glaze_table *surface = t->surface ? t->surface : l->surface;
   lh_slip_optics slip;
   double xyz[3] = {0, 0, 0};
 
   lh_three_optics(p, &slip);
   for (size_t w = 0; w < LH_WAVES; w++) {
     double R = lh_layer_over(slip.absorption[w], slip.scattering[w], coat,
-                             l->ground[ground][w]);
-    if (l->surface) {
-      lh_boundary b = lh_glaze_at(l->surface, l->absorb * glaze);
+                             l->ground[t->ground][w]);
+    if (surface) {
+      lh_boundary b = lh_glaze_at(surface, l->absorb * t->glaze);
       R = lh_boundary_measured(&b, R);
     }
     for (int i = 0; i < 3; i++) xyz[i] += l->rows[i][w] * R;
@@ -83,10 +85,10 @@ static lh_lab colour(const lh_three *l, const double *p, double coat,
   return lh_xyz_lab((lh_xyz){xyz[0], xyz[1], xyz[2]}, l->white);
 }
 
-lh_lab lh_three_predict(const lh_three *l, const double *p, double coat,
-                        double glaze, size_t ground)
+lh_lab lh_three_predict(const lh_three *l, const double *p,
+                        const lh_three_tile *t)
 {
-  return colour(l, p, coat, glaze, ground);
+  return colour(l, p, t, t->coat);
 }
 
 static double part(lh_lab c, size_t which)
@@ -105,18 +107,16 @@ static size_t reading_row(const lh_three *l, const double *p, size_t i,
   const double step = 1e-4;
   double up, down;
 
-  *off = (part(colour(l, p, coat, t->glaze, t->ground), which) -
-          part(t->reading, which)) /
-         t->sd;
+  *off = (part(colour(l, p, t, coat), which) - part(t->reading, which)) / t->sd;
   memcpy(moved, p, sizeof moved);
   for (size_t j = 0; j < LH_THREE_HANGS; j++) {
     double x = coat;
     if (j < LH_THREE_OWN) moved[j] = p[j] + step;
     if (j == LH_THREE_OWN) x = coat * (1 + step);
-    up = part(colour(l, moved, x, t->glaze, t->ground), which);
+    up = part(colour(l, moved, t, x), which);
     if (j < LH_THREE_OWN) moved[j] = p[j] - step;
     if (j == LH_THREE_OWN) x = coat * (1 - step);
-    down = part(colour(l, moved, x, t->glaze, t->ground), which);
+    down = part(colour(l, moved, t, x), which);
     if (j < LH_THREE_OWN) moved[j] = p[j];
     at[j] = j < LH_THREE_OWN ? j : tile;
     by[j] = (up - down) / (2 * step * t->sd);
@@ -167,8 +167,7 @@ void lh_three_begin(const lh_three *l, double *p)
       p[LH_THREE_K] = S_MEAN - 3 + 0.75 * j;
       for (size_t t = 0; t < l->n; t++) {
         const lh_three_tile *tile = &l->tiles[t];
-        double d = colour(l, p, tile->coat, tile->glaze, tile->ground).L -
-                   tile->reading.L;
+        double d = colour(l, p, tile, tile->coat).L - tile->reading.L;
         sum += d * d;
       }
       if (sum < best) best = sum, k = p[0], s = p[LH_THREE_K];

@@ -32,6 +32,7 @@ typedef struct {
   double coat_sd; /* its relative standard deviation               */
   double glaze;   /* glaze on it, dry; 0 when bare          [g/m2] */
   size_t ground;
+  const lh_glaze_table *surface; /* as this tile was read; NULL: as all are */
   lh_lab reading;
   double sd; /* of L*, a* and b* each */
 } lh_three_tile;
@@ -56,7 +57,7 @@ size_t lh_three_row(const lh_three *l, const double *p, size_t i, double *off,
 void lh_three_optics(const double *p, lh_slip_optics *slip);
 
 /* The colour that p says of a tile, made or not. */
-lh_lab lh_three_predict(const lh_three *l, const double *p, double coat,
-                        double glaze, size_t ground);
+lh_lab lh_three_predict(const lh_three *l, const double *p,
+                        const lh_three_tile *t);
 
 #endif

@@ -56,9 +56,10 @@ static void made_blue(made_truth *t)
 ** Given:     dissolve   the glaze eats of the slip
 **            noise      standard deviations of readings and of ln coat
 */
-static void made_tiles(const made_truth *t, const lh_glaze_table *surface,
-                       bool dissolve, double noise, double coat_noise,
-                       uint64_t seed, lh_learn_tile *tiles)
+static inline void made_tiles(const made_truth *t,
+                              const lh_glaze_table *surface, bool dissolve,
+                              double noise, double coat_noise, uint64_t seed,
+                              lh_learn_tile *tiles)
 {
   static const double coats[7] = {0, 25, 50, 90, 150, 250, 400};
   static const double glazes[2] = {500, 800};

@@ -41,7 +41,8 @@ static void pose(lh_three *l, double noise, uint64_t seed)
     c.L += noise * made_normal(&seed);
     c.a += noise * made_normal(&seed);
     c.b += noise * made_normal(&seed);
-    tiles[i] = (lh_three_tile){m->coat, 0.05, m->glaze, m->ground, c, 0.5};
+    tiles[i] =
+        (lh_three_tile){m->coat, 0.05, m->glaze, m->ground, NULL, c, 0.5};
   }
 }
 
@@ -79,8 +80,11 @@ static void colours(void)
       unsettled++;
     for (size_t i = 0; i < 5; i++)
       for (size_t g = 0; g < 2; g++) {
-        double d = lh_delta_e00(lh_three_predict(&l, p, coats[i], 600, g),
-                                true_colour(coats[i], 600, g));
+        double d = lh_delta_e00(
+            lh_three_predict(
+                &l, p,
+                &(lh_three_tile){.coat = coats[i], .glaze = 600, .ground = g}),
+            true_colour(coats[i], 600, g));
         worst = fmax(worst, d);
         sum += d;
         of++;

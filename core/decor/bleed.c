@@ -128,16 +128,6 @@ static window widened(const lh_bleed *b, const lh_rect *clip, float *scratch)
   return w;
 }
 
-size_t lh_bleed_scratch(const lh_bleed *b, int columns, int rows)
-{
-  size_t w = (size_t)columns + 2 * (size_t)b->steps;
-  size_t h = (size_t)rows + 2 * (size_t)b->steps;
-
-  if (b->steps == 0) return 0;
-  if (h > (size_t)b->grid.ny) h = (size_t)b->grid.ny;
-  return w * h + 2 * w;
-}
-
 static void fill(const lh_bleed *b, const float *coat, const window *w)
 {
   const lh_grid *g = &b->grid;
@@ -154,26 +144,53 @@ static void fill(const lh_bleed *b, const float *coat, const window *w)
   }
 }
 
+/* n pixels of a row take over their share of what their neighbours have more:
+** p and q are the neighbours' rows. */
+static void share(float *restrict c, const float *restrict was,
+                  const float *restrict p, const float *restrict q, float rate,
+                  int n)
+{
+  for (int i = 0; i < n; i++)
+    c[i] = was[i] + rate * ((p[i] - was[i]) + (q[i] - was[i]));
+}
+
+/* The same with a rate for each. */
+static void share_each(float *restrict c, const float *restrict was,
+                       const float *restrict p, const float *restrict q,
+                       const float *restrict rate, int n)
+{
+  for (int i = 0; i < n; i++)
+    c[i] = was[i] + rate[i] * ((p[i] - was[i]) + (q[i] - was[i]));
+}
+
+/* Pixels of row j from column i on. */
+static void share_row(const lh_bleed *b, const window *w, int j, int i,
+                      const float *was, const float *p, const float *q, int n)
+{
+  float *c = w->c + (size_t)j * (size_t)w->w + i;
+  size_t row = (size_t)(w->y0 + j);
+
+  if (b->rows)
+    share(c, was, p, q, b->rate[row], n);
+  else
+    share_each(c, was, p, q,
+               b->rate + row * (size_t)b->grid.nx + (size_t)(w->x0 + i), n);
+}
+
 /* One step sideways; at the ends there is no neighbour. */
 static void step_across(const lh_bleed *b, const window *w, int j)
 {
-  float *c = w->c + (size_t)j * (size_t)w->w, *was = w->was;
-  size_t row = (size_t)(w->y0 + j);
-  const float *rate =
-      b->rows ? NULL : b->rate + row * (size_t)b->grid.nx + (size_t)w->x0;
-  float even = b->rows ? b->rate[row] : 0.0f;
+  float *was = w->was;
   int last = w->w - 1;
 
   if (last < 1) return;
-  memcpy(was, c, (size_t)w->w * sizeof *c);
-  c[0] += (rate ? rate[0] : even) * (was[1] - was[0]);
-  for (int i = 1; i < last; i++)
-    c[i] += (rate ? rate[i] : even) *
-            ((was[i - 1] - was[i]) + (was[i + 1] - was[i]));
-  c[last] += (rate ? rate[last] : even) * (was[last - 1] - was[last]);
+  memcpy(was, w->c + (size_t)j * (size_t)w->w, (size_t)w->w * sizeof *was);
+  share_row(b, w, j, 0, was, was, was + 1, 1);
+  share_row(b, w, j, 1, was + 1, was, was + 2, last - 1);
+  share_row(b, w, j, last, was + last, was + last - 1, was + last, 1);
 }
 
-/* One step up and down, row by row; was: the row below as it was, then this
+/* One step up and down, row by row; was: the row below as it was, and this
 ** one. */
 static void step_up(const lh_bleed *b, const window *w)
 {
@@ -181,45 +198,81 @@ static void step_up(const lh_bleed *b, const window *w)
   size_t n = (size_t)w->w;
 
   for (int j = 0; j < w->h; j++) {
-    float *c = w->c + (size_t)j * n, *swap = below;
-    const float *above = j + 1 < w->h ? c + n : here;
-    size_t row = (size_t)(w->y0 + j);
-    const float *rate =
-        b->rows ? NULL : b->rate + row * (size_t)b->grid.nx + (size_t)w->x0;
-    float even = b->rows ? b->rate[row] : 0.0f;
-    memcpy(here, c, n * sizeof *c);
-    if (j == 0) memcpy(below, c, n * sizeof *c);
-    for (size_t i = 0; i < n; i++)
-      c[i] += (rate ? rate[i] : even) *
-              ((below[i] - here[i]) + (above[i] - here[i]));
+    const float *c = w->c + (size_t)j * n;
+    float *swap = below;
+    memcpy(here, c, n * sizeof *here);
+    if (j == 0) memcpy(below, c, n * sizeof *below);
+    share_row(b, w, j, 0, here, below, j + 1 < w->h ? c + n : here, w->w);
     below = here;
     here = swap;
   }
+}
+
+/* ---- maps -----------------------------------------------------------------
+ */
+
+/* A map is spread in blocks of so many pixels a side: small enough to stay at
+** hand and to lie empty often, large enough beside their margin. */
+static int block_side(const lh_bleed *b)
+{
+  return 8 * b->steps > 64 ? 8 * b->steps : 64;
+}
+
+size_t lh_bleed_scratch(const lh_bleed *b, int columns, int rows)
+{
+  int side = block_side(b), margin = 2 * b->steps;
+  size_t w = (size_t)((columns < side ? columns : side) + margin);
+  size_t h = (size_t)((rows < side ? rows : side) + margin);
+
+  return b->steps == 0 ? 0 : w * h + 2 * w;
+}
+
+/* Is a window bare, or one even coat? */
+static bool even(const window *w)
+{
+  size_t n = (size_t)w->w * (size_t)w->h;
+
+  for (size_t i = 1; i < n; i++)
+    if (w->c[i] < w->c[0] || w->c[i] > w->c[0]) return false;
+  return true;
+}
+
+static void spread(const lh_bleed *b, const float *coat, const lh_rect *r,
+                   float *scratch, float *out)
+{
+  size_t nx = (size_t)b->grid.nx, n = (size_t)(r->x1 - r->x0);
+  window w = widened(b, r, scratch);
+
+  fill(b, coat, &w);
+  for (int k = even(&w) ? b->steps : 0; k < b->steps; k++) {
+    for (int j = 0; j < w.h; j++) step_across(b, &w, j);
+    step_up(b, &w);
+  }
+  for (int y = r->y0; y < r->y1; y++)
+    memcpy(out + (size_t)y * nx + r->x0,
+           w.c + (size_t)(y - w.y0) * (size_t)w.w + (r->x0 - w.x0),
+           n * sizeof *out);
 }
 
 lh_status lh_bleed_map(const lh_bleed *b, const float *coat,
                        const lh_rect *clip, float *scratch,
                        const lh_watch *watch, float *out)
 {
+  int side = block_side(b), rows = clip->y1 - clip->y0;
   size_t nx = (size_t)b->grid.nx, n = (size_t)(clip->x1 - clip->x0);
-  window w;
 
-  if (b->steps == 0) {
-    for (int y = clip->y0; y < clip->y1; y++)
-      memcpy(out + (size_t)y * nx + clip->x0, coat + (size_t)y * nx + clip->x0,
-             n * sizeof *out);
-    return LH_OK;
-  }
-  w = widened(b, clip, scratch);
-  fill(b, coat, &w);
-  for (int k = 0; k < b->steps; k++) {
-    if (!lh_watch_go(watch, (double)k / b->steps)) return LH_CANCELLED;
-    for (int j = 0; j < w.h; j++) step_across(b, &w, j);
-    step_up(b, &w);
-  }
-  for (int y = clip->y0; y < clip->y1; y++)
-    memcpy(out + (size_t)y * nx + clip->x0,
-           w.c + (size_t)(y - w.y0) * (size_t)w.w + (clip->x0 - w.x0),
+  for (int y = clip->y0; b->steps == 0 && y < clip->y1; y++)
+    memcpy(out + (size_t)y * nx + clip->x0, coat + (size_t)y * nx + clip->x0,
            n * sizeof *out);
+  if (b->steps == 0) return LH_OK;
+  for (int y = clip->y0; y < clip->y1; y += side) {
+    for (int x = clip->x0; x < clip->x1; x += side) {
+      lh_rect r = {x, y, x + side < clip->x1 ? x + side : clip->x1,
+                   y + side < clip->y1 ? y + side : clip->y1};
+      if (!lh_watch_go(watch, (double)(y - clip->y0) / rows))
+        return LH_CANCELLED;
+      spread(b, coat, &r, scratch, out);
+    }
+  }
   return LH_OK;
 }

@@ -72,7 +72,7 @@ size_t lh_bleed_scratch(const lh_bleed *b, int columns, int rows);
 **            scratch   lh_bleed_scratch floats
 **            watch     may be NULL
 ** Returned:  out       another map of the same size; within the clip
-** Status:    LH_OK; LH_CANCELLED, the clip not written
+** Status:    LH_OK; LH_CANCELLED, the clip half done
 ** Notes:  1) One step is c += rate (left - c + right - c), then the same up
 **            and down.  The sum of c / rate, which is the coat's mass, stays
 **            to rounding; where a coat is even it stays so to the bit.
@@ -80,7 +80,8 @@ size_t lh_bleed_scratch(const lh_bleed *b, int columns, int rows);
 **            shape is a binomial one, which tends to Gauss's. A hard edge's
 **            tenth comes to lie within a fifth of a pixel of mm outside it.
 **         3) Any clip has the bits of the whole map.
-**         4) lh_bleed_make's steps = 0 copies.
+**         4) Block by block; a block that is bare or even all around is
+**            copied, and so is everything when steps is 0.
 */
 lh_status lh_bleed_map(const lh_bleed *b, const float *coat,
                        const lh_rect *clip, float *scratch,

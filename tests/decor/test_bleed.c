@@ -336,19 +336,41 @@ static bool no(void *who, double done)
 static void test_watch(void)
 {
   lh_rect all;
-  int left = 3;
+  int left = 2;
   lh_watch w = {no, &left};
   pan p;
 
-  easel_cylinder(&p.e, 30, 120, 40);
-  pan_ready(&p, 3);
-  all = (lh_rect){0, 0, 120, 40};
+  easel_cylinder(&p.e, 30, 480, 160);
+  pan_ready(&p, 0.3);
+  all = (lh_rect){0, 0, 480, 160};
   splash(&p);
-  for (size_t i = 0; i < p.pixels; i++) p.out[i] = -7;
-  CHECK(lh_bleed_map(&p.b, p.coat, &all, p.scratch, &w, p.out) ==
-                LH_CANCELLED &&
-            p.out[0] < -6.5f,
-        "called off: nothing is written");
+  CHECK(lh_bleed_map(&p.b, p.coat, &all, p.scratch, &w, p.out) == LH_CANCELLED,
+        "called off");
+  pan_drop(&p);
+}
+
+/* A map that lies mostly bare or even, in blocks, beside the same by one
+** block: a speck a block away must not be missed. */
+static void test_blocks(void)
+{
+  size_t wrong = 0;
+  pan p;
+
+  easel_cylinder(&p.e, 640 * 0.2 / (2 * pi), 640, 200);
+  pan_ready(&p, 0.8);
+  for (size_t i = 0; i < p.pixels; i++) p.coat[i] = i / 640 < 90 ? 0 : 220;
+  for (int i = 0; i < 12; i++)
+    p.coat[(size_t)(easel_random() * (double)p.pixels)] = 50;
+  pan_run(&p, p.coat, p.out);
+  for (int y = 0; y < 200; y += 7) {
+    for (int x = 0; x < 640; x += 9) {
+      lh_rect one = {x, y, x + 1, y + 1};
+      size_t at = (size_t)y * 640 + (size_t)x;
+      lh_bleed_map(&p.b, p.coat, &one, p.scratch, NULL, p.again);
+      wrong += memcmp(&p.again[at], &p.out[at], sizeof(float)) != 0;
+    }
+  }
+  CHECK(wrong == 0, "bare and even parts: a pixel alone has the map's bits");
   pan_drop(&p);
 }
 
@@ -366,6 +388,7 @@ int main(void)
   }
   test_scale();
   test_parts();
+  test_blocks();
   test_watch();
   return CHECK_DONE();
 }

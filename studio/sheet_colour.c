@@ -222,11 +222,11 @@ static const char *right_words(const strip *t)
   text = lh_heap_print(
       a,
       "Right from %.0f%s%s: within dE00 %g of the best, %.0f. The %s side is "
-      "safer (a tenth less: dE00 %.1f, a tenth more: %.1f%s).%s",
+      "safer%s (a tenth less: dE00 %.1f, a tenth more: %.1f).%s",
       w->least, least, upper, t->s->tolerance, t->s->best,
-      w->thin_safer ? "thin" : "thick", w->thin_speed, w->thick_speed,
-      w->alike && w->thin_safer ? ", but a thin coat can take another" : "",
-      own ? own : "");
+      w->thin_safer ? "thin" : "thick",
+      w->alike && w->thin_safer ? ", it takes more" : "", w->thin_speed,
+      w->thick_speed, own ? own : "");
   return text ? text : "";
 }
 

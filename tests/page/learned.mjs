@@ -275,6 +275,63 @@ async function others(page) {
   same(await rows(page).count(), 6, 'nor held against the piece');
 }
 
+/** White on a body that is truly darker than the piece has it. */
+function onWhite(g) {
+  const { absorption_m2_g, scattering_m2_g } = slipOf('white');
+  const { index, eats_g_m2, dissolved_share } = sample.glaze;
+  return {
+    stack_top_first:
+      g > 0 ? [{ absorption_m2_g, scattering_m2_g, coat_g_m2: g }] : [],
+    substrate: { reflectance: sample.body.reflectance.map((r) => 0.7 * r) },
+    glaze: { index, eats_g_m2, dissolved_share },
+    geometry: '45_0',
+  };
+}
+
+/** A slip on the body: what its own tile says of the body is the piece's as
+ *  well, if wanted. */
+async function onBody(page) {
+  const body = (await piece(page)).body;
+  const { under_name: _, under_g_m2: __, ...t } = tile('', 0, []);
+  const on = (g, [lab_l, lab_a, lab_b]) =>
+    keep(page, {
+      ...t,
+      name: `W${g}`,
+      slip_name: 'White ground',
+      coat_g_m2: g,
+      ...{ lab_l, lab_a, lab_b },
+    });
+  for (const g of [80, 150]) await on(g, says('shade', onWhite(g)).lab);
+  const { slip_name: ___, ...alone } = t;
+  const [lab_l, lab_a, lab_b] = says('shade', onWhite(0)).lab;
+  await keep(page, { ...alone, name: 'B', ...{ lab_l, lab_a, lab_b } });
+  await page.getByRole('button', { name: 'White ground', exact: true }).click();
+  const button = page.getByRole('button', { name: /these three tiles/ });
+  await reached(
+    button.waitFor(),
+    'a tile of the white ground alone is a tile of that slip, too',
+  );
+  await button.click();
+  await page.getByRole('button', { name: /^take the body’s colour/ }).click();
+  const now = await until(
+    async () => (await piece(page)).body,
+    (b) => JSON.stringify(b) !== JSON.stringify(body),
+  );
+  same(now.invented, undefined, 'the body is no longer invented');
+  // Another spectrum of the same colour: it looks as the tile does.
+  const substrate = { reflectance: now.reflectance };
+  const seen = says('shade', { ...onWhite(0), substrate }).lab;
+  // Written to four figures: each channel is off by 5e-4 at most, L* by
+  // 116/3 of that, as much as is seen.
+  check(
+    off(seen, [lab_l, lab_a, lab_b]) < 0.02,
+    'and looks as its tile does',
+    JSON.stringify(seen),
+  );
+  await page.getByRole('button', { name: 'Copper green', exact: true }).click();
+  await page.getByText('A tile by numbers').click();
+}
+
 /** While the server is away a tile waits, and then it is in the book. */
 async function away(page, server) {
   await server.stop();
@@ -333,6 +390,7 @@ await suite(async (after) => {
   await learned(page);
   await outlier(page);
   await others(page);
+  await onBody(page);
   same(complaints, [], 'the browser is content');
   const again = await away(page, server);
   after(() => again.stop());

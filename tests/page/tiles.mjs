@@ -16,8 +16,8 @@ import {
   looks,
 } from './card.mjs';
 import { middle, off, picture, square, until } from './card.mjs';
-import { COARSE, ask, browse, check, near, open, same } from './house.mjs';
-import { serve, settled, shot, suite } from './house.mjs';
+import { COARSE, ask, browse, check, module, near, open } from './house.mjs';
+import { same, serve, settled, shot, suite } from './house.mjs';
 
 /** The first tap: a square; what it opens gets a picture. */
 async function open_(page, at, file) {
@@ -172,7 +172,36 @@ async function byKeyboard(page, file) {
   return r;
 }
 
+/** How a card is written: none of the usual ways is misread. */
+async function written() {
+  const { readPatches } = await module('card.ts');
+  const want = [['A1', [37.5, 14.4, -14.9]]];
+  for (const line of [
+    'A1, 37.5, 14.4, -14.9',
+    'A1,37.5,14.4,-14.9',
+    'A1;37,5;14,4;-14,9',
+    'A1\t37,5\t14,4\t\u221214,9',
+    'name L a b\nA1 37.5 14.4 -14.9\n\n',
+  ]) {
+    const r = readPatches(line);
+    same(
+      (r.patches ?? [r]).map((p) => [p.name, p.lab]),
+      want,
+      `a patch is read: ${JSON.stringify(line)}`,
+    );
+  }
+  same(
+    readPatches('dark skin,38,14,15\n 60 0 0').patches.map((p) => p.name),
+    ['dark skin', '2'],
+    'a name may have two words, or be missing',
+  );
+  for (const line of ['', 'A1 37 14', '120.5 0 0', 'A1 0 0 0']) {
+    check('why' in readPatches(line), `refused: ${JSON.stringify(line)}`);
+  }
+}
+
 await suite(async (after) => {
+  await written();
   const server = await serve();
   after(() => server.stop());
   const browser = await browse();

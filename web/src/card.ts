@@ -15,6 +15,21 @@ const HERE = 'leatherhard card';
 /** The book keeps it as a note, so that another device has it, too. */
 const NOTE = 'Reference patches';
 
+const numberOf = (c: string): number =>
+  /^[-+\u2212]?\d+([.,]\d+)?$/.test(c)
+    ? Number(c.replace(',', '.').replace('\u2212', '-'))
+    : NaN;
+
+/** A line's cells: by semicolons or tabs; else by spaces, where that leaves three
+ *  numbers at its end; else by commas. */
+function cellsOf(line: string): string[] {
+  if (/[;\t]/.test(line)) return line.split(/\s*[;\t]\s*/);
+  const spaced = line.split(/\s+/);
+  const good =
+    spaced.length >= 3 && !spaced.slice(-3).some((c) => isNaN(numberOf(c)));
+  return good ? spaced : line.split(/\s*,\s*/);
+}
+
 /**
  * Patches as they are typed or pasted: a line each, its name (or none) and
  * L*, a*, b*.  Separated by spaces, tabs or semicolons; a decimal comma is
@@ -28,16 +43,8 @@ export function readPatches(
   for (const [i, raw] of text.split(/\r?\n/).entries()) {
     const line = raw.trim();
     if (line === '') continue;
-    // "A1, 37.5, 14.4, 14.9": commas stand between, not within.
-    const between =
-      /,\s|\d\.\d/.test(line) ||
-      ((line.match(/,/g) ?? []).length === 3 && !/[\s;]/.test(line));
-    const cells = (between ? line.replace(/,/g, ' ') : line)
-      .split(/[\s;]+/)
-      .filter((c) => c !== '');
-    const lab = cells
-      .slice(-3)
-      .map((c) => Number(c.replace(',', '.').replace('\u2212', '-')));
+    const cells = cellsOf(line);
+    const lab = cells.slice(-3).map(numberOf);
     if (lab.length < 3 || lab.some((v) => !Number.isFinite(v))) {
       // A heading stands above, and is none of them.
       if (out.length === 0 && !/\d/.test(line)) continue;
@@ -47,7 +54,7 @@ export function readPatches(
     if (!(L > 0 && L <= 120)) {
       return { why: `line ${i + 1}: L* is above 0 and at most 120` };
     }
-    const own = cells.slice(0, -3).join(' ') || String(out.length + 1);
+    const own = cells.slice(0, -3).join(' ').trim() || String(out.length + 1);
     let name = own;
     for (let k = 2; names.has(name); k++) name = `${own} (${k})`;
     names.add(name);

@@ -23,6 +23,7 @@ export interface Learned {
     absorption_error_percent: number[];
     scattering_error_percent: number[];
   };
+  grounds: { name: string; reflectance: number[] }[];
   tiles: {
     name: string;
     coat_g_m2: number;
@@ -46,6 +47,9 @@ export interface Lesson {
   missing: string[];
   doc: unknown;
 }
+
+/** What lies under a slip that lies on no other. */
+const BODY = 'the body';
 
 /** What a 90 % range in three numbers is wide, in standard deviations: the
  *  root of chi-squared's 6.251; a photograph is good to 2 at best, one
@@ -109,13 +113,13 @@ export function lesson(
     const under = coatsOf(t)[1];
     const own = alone(kin, under);
     if (!own[0]) {
-      missing.add(under ? bare(under.name) : 'the body');
+      missing.add(under ? bare(under.name) : BODY);
       continue;
     }
     const key = own.map((o) => o.id).join(' ');
     let ground = grounds.get(key);
     if (!ground) {
-      ground = underOf(t);
+      ground = under ? underOf(t) : BODY;
       grounds.set(key, ground);
       for (const o of own) {
         docs.push(doc(o, ground, 0));
@@ -199,5 +203,19 @@ export function putToUse(slip: Slip, of: Learned, l: Lesson): void {
   store.apply(
     [{ op: 'replace', path: `/slips/${at}`, value }],
     `learn ${bare(slip.name ?? slip.id)} from its tiles`,
+  );
+}
+
+/** What was learned of the body by its own tiles; undefined: nothing. */
+export const bodyOf = (of: Learned): number[] | undefined =>
+  of.grounds.find((g) => g.name === BODY)?.reflectance;
+
+/** Put the body's own colour into the piece. */
+export function putBody(reflectance: number[]): void {
+  const { invented: _, ...rest } = store.piece.body;
+  const value = { ...rest, reflectance: four(reflectance) };
+  store.apply(
+    [{ op: 'replace', path: '/body', value }],
+    'take the body’s colour from its tile',
   );
 }

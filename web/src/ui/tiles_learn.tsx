@@ -5,7 +5,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Away, Refusal, ask } from '../api';
 import {
+  bodyOf,
   lesson,
+  putBody,
   putToUse,
   readerOf,
   type Learned,
@@ -53,6 +55,7 @@ function Result(p: {
 }) {
   const { of } = p;
   const odd = of.tiles.filter((t) => t.outlier);
+  const body = bodyOf(of);
   return (
     <div class="learned" role="status">
       <Trust of={of} />
@@ -87,6 +90,11 @@ function Result(p: {
         >
           use these numbers<span class="unseen"> for {p.name}</span>
         </button>
+        {body ? (
+          <button type="button" onClick={() => putBody(body)}>
+            take the body’s colour from its tile
+          </button>
+        ) : null}
       </p>
     </div>
   );

@@ -343,6 +343,21 @@ await suite(async (after) => {
   await looks(page, 'tiles-picture', 'dialog');
   await page.getByRole('button', { name: 'leave it', exact: true }).tap();
   await page.waitForSelector('dialog', { state: 'detached' });
+  const other = await open(browser, server, { ...COARSE, hasTouch: true });
+  await ask(other.page, 'colours');
+  await other.page.waitForSelector('.squares .row .square');
+  await open_(other.page, square(other.page, 2), join(dir, 'two.png'));
+  await other.page.waitForSelector('.stage .ring.patch');
+  const places = await other.page
+    .locator('.ring.patch')
+    .evaluateAll((all) => all.map((e) => parseFloat(e.style.left)));
+  check(
+    places.length === CARD.length &&
+      places.every((x, i) => Math.abs(x - 100 * middle(i)[0]) < 0.7),
+    'another device has the card from the book, as it lay',
+    JSON.stringify(places),
+  );
+  await other.context.close();
   // Three pictures were refused, as they should be.
   same(
     complaints.filter((c) => !/ 422 .*api\/colour$/.test(c)),

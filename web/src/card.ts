@@ -203,10 +203,10 @@ export async function cardNow(): Promise<Card | undefined> {
   }
 }
 
-/** Keep the card: where it lies here, what it is in the book, too. */
-export function keepCard(card: Card, known = false): void {
+/** Keep the card on this device; `shared`: in the book, too. */
+export function keepCard(card: Card, shared = false): void {
   keepHere(HERE, card);
-  if (!known || !hasBook()) return;
+  if (!shared || !hasBook()) return;
   const note = asNote(card);
   void (async () => {
     const id = await noteId();

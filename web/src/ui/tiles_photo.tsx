@@ -3,17 +3,9 @@
 // time, the tile is touched, its colour stands beside the one predicted, and
 // it is kept.
 
-import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Away, Refusal } from '../api';
-import {
-  cardHere,
-  cardNow,
-  grown,
-  keepCard,
-  movePatch,
-  type Card,
-} from '../card';
+import { cardHere, cardNow, grown, keepCard, type Card } from '../card';
 import { css, type Rgb } from '../sight';
 import type { Piece } from '../store';
 import {
@@ -33,13 +25,9 @@ import { fixed } from '../words';
 import { Choice } from './field';
 import { askOnce, useServer } from './hooks';
 import { SetUp } from './tiles_card';
+import { Stage } from './tiles_stage';
 
 const SPOT = 'leatherhard tile in the picture';
-/** How far a finger may stray and still have tapped. [px] */
-const STRAY = 8;
-/** What a finger finds of a patch at least. [px] */
-const REACH = 20;
-
 interface Told {
   read: PhotoRead;
   predicted?: { lab: Lab; srgb: Lab };
@@ -76,157 +64,6 @@ export function Halves(p: { predicted?: Rgb; measured?: Rgb }) {
       <span style={p.predicted ? { backgroundColor: css(p.predicted) } : {}} />
       <span style={p.measured ? { backgroundColor: css(p.measured) } : {}} />
     </span>
-  );
-}
-
-const at = (d: Disc): JSX.CSSProperties => ({
-  left: `${100 * d.x}%`,
-  top: `${100 * d.y}%`,
-  width: `${200 * d.radius}%`,
-});
-const STEPS: Record<string, [number, number]> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
-function step(e: KeyboardEvent): [number, number] | undefined {
-  const s = STEPS[e.key];
-  if (!s) return undefined;
-  e.preventDefault();
-  const by = e.shiftKey ? 0.02 : 0.004;
-  return [s[0] * by, s[1] * by];
-}
-const into = (v: number) => Math.min(1, Math.max(0, v));
-
-interface StageProps {
-  url: string;
-  card: Card;
-  spot: Disc;
-  read: boolean;
-  /** Why it was refused. */
-  bad: Refusal | undefined;
-  together: boolean;
-  onCard: (c: Card, settled: boolean) => void;
-  onSpot: (d: Disc) => void;
-  /** Read there. */
-  onTake: (d: Disc, byKey: boolean) => void;
-  onTall: (tall: number) => void;
-}
-
-/** The picture, and what is pointed at in it. */
-function Stage(p: StageProps) {
-  const stage = useRef<HTMLDivElement>(null);
-  const mark = useRef<HTMLButtonElement>(null);
-  useEffect(() => mark.current?.focus({ preventScroll: true }), []);
-  const held = useRef<{
-    patch: number; // -1: none
-    x: number;
-    y: number;
-    card: Card;
-    moved: boolean;
-  } | null>(null);
-  const place = (e: PointerEvent): [number, number, DOMRect] => {
-    const box = (stage.current as HTMLDivElement).getBoundingClientRect();
-    const x = (e.clientX - box.left) / box.width;
-    return [x, (e.clientY - box.top) / box.height, box];
-  };
-  const down = (e: PointerEvent) => {
-    if (e.button !== 0 || held.current) return;
-    const [x, y, box] = place(e);
-    let patch = -1;
-    let best = Infinity;
-    p.card.patches.forEach((q, i) => {
-      const d = Math.hypot((q.x - x) * box.width, (q.y - y) * box.height);
-      if (d < Math.max(REACH, q.radius * box.width) && d < best) {
-        best = d;
-        patch = i;
-      }
-    });
-    held.current = { patch, x, y, card: p.card, moved: false };
-    if (patch >= 0) stage.current?.setPointerCapture(e.pointerId);
-  };
-  const move = (e: PointerEvent) => {
-    const h = held.current;
-    if (!h) return;
-    const [x, y, box] = place(e);
-    const far = Math.hypot((x - h.x) * box.width, (y - h.y) * box.height);
-    if (far > STRAY) h.moved = true;
-    if (h.moved && h.patch >= 0) {
-      p.onCard(movePatch(h.card, h.patch, x - h.x, y - h.y, p.together), false);
-    }
-  };
-  const up = (e: PointerEvent) => {
-    const h = held.current;
-    held.current = null;
-    if (!h) return;
-    if (h.patch >= 0) {
-      if (h.moved) p.onCard(p.card, true);
-      return;
-    }
-    if (h.moved) return;
-    const [x, y] = place(e);
-    p.onTake({ ...p.spot, x: into(x), y: into(y) }, false);
-  };
-  const patchKey = (i: number) => (e: KeyboardEvent) => {
-    const s = step(e);
-    if (s) p.onCard(movePatch(p.card, i, s[0], s[1], p.together), true);
-  };
-  const spotKey = (e: KeyboardEvent) => {
-    const s = step(e);
-    if (s) {
-      const { x, y } = p.spot;
-      p.onSpot({ ...p.spot, x: into(x + s[0]), y: into(y + s[1]) });
-    } else if (e.key === 'Enter' || e.key === ' ') {
-      e.preventDefault();
-      p.onTake(p.spot, true);
-    }
-  };
-  // The place that the refusal points to, and the patches that it names.
-  const bad = (list: string, i: number, name = '') =>
-    new RegExp(`/${list}/${i}(/|$)`).test(p.bad?.where ?? '') ||
-    (name && p.bad?.what.includes(`"${name}"`))
-      ? ' bad'
-      : '';
-  return (
-    <div
-      class="stage"
-      ref={stage}
-      onPointerDown={down}
-      onPointerMove={move}
-      onPointerUp={up}
-      onPointerCancel={() => (held.current = null)}
-    >
-      <img
-        src={p.url}
-        alt="The picture that was taken"
-        draggable={false}
-        onLoad={(e) => {
-          const { naturalWidth: w, naturalHeight: h } = e.currentTarget;
-          if (w > 0) p.onTall(h / w);
-        }}
-      />
-      {p.card.patches.map((q, i) => (
-        <button
-          key={i}
-          type="button"
-          class={'ring patch' + bad('patches', i, q.name)}
-          style={at(q)}
-          aria-label={
-            `patch ${q.name}` + (bad('patches', i, q.name) ? ', refused' : '')
-          }
-          onKeyDown={patchKey(i)}
-        />
-      ))}
-      <button
-        type="button"
-        ref={mark}
-        class={'ring spot' + (p.read ? ' read' : '') + bad('tiles', 0)}
-        style={at(p.spot)}
-        aria-label="the tile: arrow keys move, Enter reads its colour"
-        onKeyDown={spotKey}
-      />
-    </div>
   );
 }
 
@@ -290,6 +127,7 @@ export function TakeTile(p: {
   const [refused, setRefused] = useState<Refusal>();
   const sent = useRef<Promise<string>>();
   const byKey = useRef(false);
+  const fresh = useRef(false); // the card was set up just now
 
   useEffect(() => {
     const u = URL.createObjectURL(file);
@@ -385,7 +223,8 @@ export function TakeTile(p: {
   const keep = async () => {
     if (!told || !card) return;
     const sha256 = await send();
-    keepCard(card);
+    // The book has it as it lay when it first gave a tile.
+    keepCard(card, fresh.current);
     void keepTile(withReading(tile, told, spot, card, sha256));
     dialog.current?.close();
   };
@@ -411,7 +250,8 @@ export function TakeTile(p: {
           tall={tall}
           onCard={(c) => {
             setCard(c);
-            keepCard(c, true);
+            fresh.current = true;
+            keepCard(c);
             setSetUp(false);
             setTold(undefined);
             if (asked) setAsked(asked + 1);

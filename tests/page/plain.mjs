@@ -201,6 +201,29 @@ await suite(async () => {
   }
   same(fixed(-0.04, 1), '0.0', 'no minus before nothing');
 
+  // What the page tells the core of slips that bleed and of how sure they are:
+  // piece/optics.h says how a slip is usually laid.
+  const { bleedNumbers } = await module('core/engine.ts');
+  const { laidNumbers } = await module('core/strength.ts');
+  const piece = {
+    slips: [
+      { coat_g_m2: 110, ground: true, window: { best_g_m2: '220' } },
+      { coat_g_m2: 70, bleed_mm: '0,3', uncertainty_percent: 8 },
+      { coat_g_m2: '80', bleed_mm: -0.2, window: { least_g_m2: 40 } },
+    ],
+  };
+  same(bleedNumbers(piece, 'fired'), [0, 0.3, 0], 'fired: what bleeds, bleeds');
+  same(bleedNumbers(piece, 'painted'), [0, 0, 0], 'painted: nothing has yet');
+  same(
+    [...laidNumbers(piece)],
+    [
+      [0.15, 220, -1, 0],
+      [0.08, 140, 0, 220],
+      [0.15, 160, 0, 220],
+    ].flat(),
+    'doubt and usual coat of each slip, over the ground or the body',
+  );
+
   // Other eyes: the published matrices, worked by another program
   // (tests/page/ref says which); printed to six decimals, so good to 5e-7.
   const table = readFileSync(

@@ -25,12 +25,18 @@ export interface Coverage {
     upper_g_m2: number;
     lower_g_m2: number;
   }[];
-  clearances: {
-    painted: string;
-    zone: string;
-    clearance_mm: number;
-    clearance_mm_range: [number, number];
-  }[];
+  clearances: Clearance[];
+}
+/** Between neighbours; the last four where a slip's bleed is known. */
+export interface Clearance {
+  painted: string;
+  zone: string;
+  clearance_mm: number;
+  clearance_mm_range: [number, number];
+  bleed_mm?: [number, number];
+  fired_clearance_mm?: number;
+  fired_clearance_mm_range?: [number, number];
+  every_bleed_known?: boolean;
 }
 
 export interface FormResult {

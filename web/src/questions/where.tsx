@@ -5,7 +5,7 @@
 import { useMemo } from 'preact/hooks';
 import { store } from '../store';
 import { pointer } from '../patch';
-import { bare, count, fixed, num, small, span } from '../words';
+import { bare, count, num, small } from '../words';
 import type { Coverage } from '../results';
 import { useOp, usePiece } from '../ui/hooks';
 import { Head, Standing, Why } from '../ui/answer';
@@ -14,6 +14,7 @@ import { Around, Placing } from './around';
 import { Marks } from './marks';
 import { Order } from './order';
 import { nameOf, zoneName } from './painting';
+import { left, Own, Tightest } from './spacing';
 
 export function Where() {
   const piece = usePiece();
@@ -25,30 +26,20 @@ export function Where() {
     const all = (c?.clearances ?? []).filter((x) =>
       piece.painting.some((p) => p.id === x.painted),
     );
-    return all.sort((a, b) => a.clearance_mm - b.clearance_mm)[0];
+    return all.sort((a, b) => left(a) - left(b))[0];
   }, [c, piece]);
   const narrow = tight && piece.painting.find((p) => p.id === tight.painted);
   const own = c?.clearances.find((x) => x.painted === e?.id);
   return (
     <>
       {tight && narrow ? (
-        tight.clearance_mm >= 0 ? (
-          <Head
-            number={fixed(tight.clearance_mm, 1)}
-            what="mm to spare between neighbours"
-            plain={`${nameOf(piece, narrow)} stands closest: ${count(
-              num(narrow.repeat?.count, 1),
-              'time',
-            )} around, on ${bare(small(zoneName(piece, narrow.zone)))}.`}
-            sure={`${span(tight.clearance_mm_range, 1)} mm, as exactly as the pot is measured.`}
-          />
-        ) : (
-          <Head
-            number={fixed(-tight.clearance_mm, 1)}
-            what="mm into each other"
-            plain={`${nameOf(piece, narrow)} runs into its neighbour.`}
-          />
-        )
+        <Tightest
+          x={tight}
+          name={nameOf(piece, narrow)}
+          where={`${count(num(narrow.repeat?.count, 1), 'time')} around, on ${bare(
+            small(zoneName(piece, narrow.zone)),
+          )}`}
+        />
       ) : c ? (
         <Head
           number={String(piece.painting.length)}
@@ -61,12 +52,7 @@ export function Where() {
       {e ? (
         <section class="chosen-entry" aria-label={nameOf(piece, e)}>
           <h2>{nameOf(piece, e)}</h2>
-          {own ? (
-            <p class="sure">
-              {fixed(own.clearance_mm, 1)} mm to spare between neighbours (
-              {span(own.clearance_mm_range, 1)}).
-            </p>
-          ) : null}
+          {own ? <Own x={own} /> : null}
           <Placing piece={piece} at={pointer('painting', chosen)} e={e} />
           {e.motif ? (
             <Around piece={piece} at={pointer('painting', chosen)} e={e} />

@@ -200,6 +200,14 @@ static void say(const picture_ask *ask, const lh_piece_skin *s,
   }
 }
 
+/* What is written in the file: pale and strong say so. */
+static const char *title_of(const lh_piece_doc *doc, const picture_ask *ask,
+                            lh_arena *a)
+{
+  if (ask->strength == LH_STRENGTH_EXPECTED) return doc->name;
+  return lh_heap_print(a, "%s, %s", doc->name, strengths[ask->strength]);
+}
+
 static lh_status picture(const lh_call *call, const void *document, lh_reply *r,
                          lh_fault *fault)
 {
@@ -240,10 +248,7 @@ static lh_status picture(const lh_call *call, const void *document, lh_reply *r,
   png.height = image.height;
   png.rgb = image.rgb;
   png.mm_per_px = image.mm_per_px;
-  png.title = p->doc->name;
-  if (ask->strength != LH_STRENGTH_EXPECTED)
-    png.title = lh_heap_print(call->arena, "%s, %s", p->doc->name,
-                              strengths[ask->strength]);
+  png.title = title_of(p->doc, ask, call->arena);
   if (!png.title) return LH_NOMEM;
   st = lh_png_write(&png, call->arena, &r->bytes, &r->size, fault);
   if (st != LH_OK) return st;

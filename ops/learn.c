@@ -28,6 +28,17 @@ static const lh_field glaze_rows[] = {
 static const lh_fields glaze_table =
     LH_FIELDS("glaze", lh_learn_glaze_ask, glaze_rows);
 
+const char *const lh_stain_kinds[] = {"inert", "dissolving", NULL};
+
+static const lh_field stain_rows[] = {
+    LH_TEXT(lh_learn_stain_ask, name, "name", true, "Which it is."),
+    LH_CHOICE(lh_learn_stain_ask, kind, "kind", true, lh_stain_kinds, NAN,
+              "An inert stain mixes by weight, one K and S for all strengths; "
+              "an oxide that dissolves has its own at each."),
+};
+static const lh_fields stain_table =
+    LH_FIELDS("stain", lh_learn_stain_ask, stain_rows);
+
 static const lh_field tile_rows[] = {
     LH_TEXT(lh_learn_tile_ask, name, "name", true, "What is written on it."),
     LH_TEXT(lh_learn_tile_ask, ground, "ground", true,
@@ -46,6 +57,11 @@ static const lh_field tile_rows[] = {
               "weighed, 20 when counted (judgements)."),
     LH_NUMBER(lh_learn_tile_ask, glaze_g_m2, "glaze_g_m2", false, 0, 1e5, NAN,
               "g per m2", "Glaze weighed on, dry; absent: bare."),
+    LH_NUMBER(lh_learn_tile_ask, stain_percent, "stain_percent", false, 0, 300,
+              NAN, "% of the dry base",
+              "How much stain is added to its slip; 0: the base alone."),
+    LH_CHOICE(lh_learn_tile_ask, geometry, "geometry", false, lh_geometry_keys,
+              NAN, "How it was lit and seen, when not as the others."),
     LH_SPECTRUM_OF(lh_learn_tile_ask, reflectance, "reflectance", false, 0, 1.4,
                    NULL, "What a spectrophotometer reads, 0 to 1."),
     {.key = "lab",
@@ -62,6 +78,13 @@ static const lh_fields tile_table =
 
 static const lh_field learn_rows[] = {
     LH_TEXT(lh_learn_ask, slip, "slip", false, "Which slip it is."),
+    LH_OBJECT(lh_learn_ask, stain, "stain", false, stain_table,
+              "The stain in it, when tiles of several strengths are told by "
+              "stain_percent."),
+    LH_NUMBER(lh_learn_ask, at_percent, "at_percent", false, 0, 300, NAN,
+              "% of the dry base",
+              "A strength at which K and S of the slip are wanted; needs "
+              "stain."),
     LH_LIST(lh_learn_ask, tiles, "tiles", true, tile_table, LH_LEARN_TILES,
             "The tiles: slip over grounds, and each ground alone."),
     LH_LIST(lh_learn_ask, photographs, "photographs", false,
@@ -106,21 +129,28 @@ static const lh_field learn_rows[] = {
 static const lh_fields learn_table =
     LH_FIELDS("learn", lh_learn_ask, learn_rows);
 
-static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
-                       lh_fault *fault)
+/* Photographs are taken by a camera, unless told otherwise. */
+static void by_camera(const lh_call *call, lh_learn_ask *ask)
 {
-  lh_learn_ask own = *(const lh_learn_ask *)document, *ask = &own;
-  struct lh_photograph_read *photographs = NULL;
-  lh_learn_file *file = NULL;
-  lh_learn_set *set = lh_arena_take(call->arena, 1, sizeof *set);
+  if (ask->read_by == LH_READ_PHOTOGRAPH &&
+      !json_object_get(call->document, "geometry"))
+    ask->geometry = LH_45_0;
+}
+
+/* One slip, or one stain at several strengths. */
+static lh_status fit_and_tell(const lh_call *call, const lh_learn_ask *ask,
+                              lh_learn_set *set, lh_reply *r, lh_fault *fault)
+{
   lh_learn_fit *fit = lh_arena_take(call->arena, 1, sizeof *fit);
+  lh_learn_strengths_set *s = lh_arena_take(call->arena, 1, sizeof *s);
   lh_status st;
 
-  if (!set || !fit) return LH_NOMEM;
-  st = lh_learn_file_take(call, ask, &file, fault);
-  if (st == LH_OK) st = lh_learn_photographs(call, ask, &photographs, fault);
-  if (st == LH_OK) st = lh_learn_ready(ask, call->arena, set, fault);
-  if (st != LH_OK) return st;
+  if (!fit || !s) return LH_NOMEM;
+  if (ask->stain) {
+    st = lh_learn_stain_fit(call, ask, s, fault);
+    if (st == LH_OK) lh_learn_stain_tell(ask, s, r);
+    return st;
+  }
   st = set->three
            ? lh_learn_fit_three(&set->numbers, call->arena, call->watch, fit)
            : lh_learn_fit_spectra(&set->spectra, call->arena, call->watch, fit);
@@ -128,11 +158,28 @@ static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
     return lh_fault_say(fault, st, "/tiles",
                         "look for a tile that was read or written down wrongly",
                         "no slip agrees with these tiles");
-  if (st == LH_OK) {
-    lh_learn_tell(ask, set, fit, r);
-    lh_learn_photographs_tell(ask, photographs, r);
-    lh_learn_file_tell(ask, file, r);
-  }
+  if (st == LH_OK) lh_learn_tell(ask, set, fit, r);
+  return st;
+}
+
+static lh_status learn(const lh_call *call, const void *document, lh_reply *r,
+                       lh_fault *fault)
+{
+  lh_learn_ask own = *(const lh_learn_ask *)document, *ask = &own;
+  struct lh_photograph_read *photographs = NULL;
+  lh_learn_file *file = NULL;
+  lh_learn_set *set = lh_arena_take(call->arena, 1, sizeof *set);
+  lh_status st;
+
+  if (!set) return LH_NOMEM;
+  st = lh_learn_file_take(call, ask, &file, fault);
+  if (st == LH_OK) st = lh_learn_photographs(call, ask, &photographs, fault);
+  if (st == LH_OK) st = lh_learn_stain_good(ask, fault);
+  if (st == LH_OK) by_camera(call, ask);
+  if (st == LH_OK) st = lh_learn_ready(ask, call->arena, set, fault);
+  if (st == LH_OK) st = fit_and_tell(call, ask, set, r, fault);
+  if (st == LH_OK) lh_learn_photographs_tell(ask, photographs, r);
+  if (st == LH_OK) lh_learn_file_tell(ask, file, r);
   return st;
 }
 

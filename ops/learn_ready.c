@@ -178,18 +178,35 @@ static size_t different(const lh_learn_tile_ask *t, size_t n, bool glaze)
 /* ---- the two problems
  * --------------------------------------------------------- */
 
-static lh_glaze_table *surface_of(const lh_learn_ask *ask, lh_arena *a)
+static lh_glaze_table *surface_of(const lh_learn_ask *ask, int geometry,
+                                  lh_arena *a)
 {
   lh_glaze_table *s = lh_arena_take(a, 1, sizeof *s);
 
-  if (s) lh_glaze_tabulate(ask->glaze->index, (lh_geometry)ask->geometry, s);
+  if (s) lh_glaze_tabulate(ask->glaze->index, (lh_geometry)geometry, s);
   return s;
 }
 
-static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
-                               const lh_glaze_table *surface, lh_learn_set *set,
-                               lh_fault *fault)
+/* The surface as each geometry sees it, where a tile was read so. */
+static lh_status surfaces(const lh_learn_ask *ask, lh_arena *a,
+                          const lh_glaze_table *as_read[3])
 {
+  const lh_learn_tile_ask *t = ask->tiles.items;
+
+  for (size_t i = 0; i <= ask->tiles.count && ask->glaze; i++) {
+    int g = i < ask->tiles.count ? t[i].geometry : ask->geometry;
+    if (g < 0 || as_read[g]) continue;
+    as_read[g] = surface_of(ask, g, a);
+    if (!as_read[g]) return LH_NOMEM;
+  }
+  return LH_OK;
+}
+
+static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
+                               const lh_glaze_table *const as_read[3],
+                               lh_learn_set *set, lh_fault *fault)
+{
+  const lh_glaze_table *surface = as_read[ask->geometry];
   const lh_learn_tile_ask *t = ask->tiles.items;
   size_t n = ask->tiles.count, bad;
   lh_learn_tile *tiles = lh_arena_take(a, n, sizeof *tiles);
@@ -202,6 +219,9 @@ static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
                                .coat_sd = t[i].coat_error_percent / 100,
                                .glaze = surface ? t[i].glaze_g_m2 : 0,
                                .ground = ground_of(set, t[i].ground)};
+    if (t[i].geometry >= 0) tiles[i].surface = as_read[t[i].geometry];
+    if (ask->stain && !t[i].is_ground)
+      tiles[i].stain = t[i].stain_percent / (100 + t[i].stain_percent);
     memcpy(tiles[i].reading, t[i].reflectance, sizeof tiles[i].reading);
     for (size_t w = 0; w < LH_WAVES; w++)
       tiles[i].reading_sd[w] =
@@ -213,6 +233,7 @@ static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
                   .grounds = set->grounds,
                   .surface = surface,
                   .smooth = ask->smooth,
+                  .stained = ask->stain && ask->stain->kind == LH_STAIN_INERT,
                   .learn_absorb = two && !set->absorb_told};
   for (size_t w = 0; w < LH_WAVES; w++)
     l->absorb[w] = set->absorb_told  ? ask->glaze->absorption_m2_g[w]
@@ -231,44 +252,44 @@ static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
   return LH_OK;
 }
 
-/* A ground's internal reflectance from the colour of its own tiles: the
-** smoothest spectrum of that colour, seen through the glaze's surface. */
+/* A ground's internal reflectance from the colours of its own tiles: the
+** smoothest spectrum of each, seen through the glaze's surface; their mean. */
 static lh_status ground_spectrum(const lh_learn_ask *ask,
-                                 const lh_glaze_table *surface,
+                                 const lh_glaze_table *const as_read[3],
                                  lh_learn_set *set, size_t g, lh_fault *fault)
 {
   const lh_learn_tile_ask *t = ask->tiles.items;
   lh_three *l = &set->numbers;
-  double lab[3] = {0, 0, 0}, glaze = 0, R[LH_WAVES], n = 0;
-  size_t first = ask->tiles.count;
+  double R[LH_WAVES], n = 0;
 
+  memset(l->ground[g], 0, sizeof l->ground[g]);
   for (size_t i = 0; i < ask->tiles.count; i++) {
     const double *v = t[i].lab.items;
+    int way = t[i].geometry < 0 ? ask->geometry : t[i].geometry;
     if (!t[i].is_ground || ground_of(set, t[i].ground) != g) continue;
-    if (first == ask->tiles.count) first = i;
-    for (int k = 0; k < 3; k++) lab[k] += v[k];
-    if (surface) glaze += t[i].glaze_g_m2;
+    lh_xyz d65 = lh_lab_xyz((lh_lab){v[0], v[1], v[2]}, lh_srgb_white());
+    if (lh_recover(d65, R, NULL) != LH_OK)
+      return tile_fault(fault, LH_RANGE, i, "lab", "read the tile again",
+                        "no surface has this colour");
+    for (size_t w = 0; w < LH_WAVES; w++) {
+      if (as_read[way]) {
+        lh_boundary b = lh_glaze_at(as_read[way], l->absorb * t[i].glaze_g_m2);
+        R[w] = lh_boundary_internal(&b, R[w]);
+      }
+      l->ground[g][w] += R[w];
+    }
     n++;
   }
-  lh_lab c = {lab[0] / n, lab[1] / n, lab[2] / n};
-  lh_xyz d65 = lh_lab_xyz(c, lh_srgb_white());
-  if (lh_recover(d65, R, NULL) != LH_OK)
-    return tile_fault(fault, LH_RANGE, first, "lab", "read the tile again",
-                      "no surface has this colour");
-  for (size_t w = 0; w < LH_WAVES; w++) {
-    if (surface) {
-      lh_boundary b = lh_glaze_at(surface, l->absorb * glaze / n);
-      R[w] = lh_boundary_internal(&b, R[w]);
-    }
-    l->ground[g][w] = fmin(fmax(R[w], 0.001), 0.999);
-  }
+  for (size_t w = 0; w < LH_WAVES; w++)
+    l->ground[g][w] = fmin(fmax(l->ground[g][w] / n, 0.001), 0.999);
   return LH_OK;
 }
 
 static lh_status ready_three(const lh_learn_ask *ask, lh_arena *a,
-                             const lh_glaze_table *surface, lh_learn_set *set,
-                             lh_fault *fault)
+                             const lh_glaze_table *const as_read[3],
+                             lh_learn_set *set, lh_fault *fault)
 {
+  const lh_glaze_table *surface = as_read[ask->geometry];
   const lh_learn_tile_ask *t = ask->tiles.items;
   lh_three_tile *tiles = lh_arena_take(a, ask->tiles.count, sizeof *tiles);
   lh_three *l = &set->numbers;
@@ -290,16 +311,17 @@ static lh_status ready_three(const lh_learn_ask *ask, lh_arena *a,
     const double *v = t[i].lab.items;
     if (t[i].is_ground) continue;
     set->of_tile[l->n] = i;
-    tiles[l->n++] = (lh_three_tile){t[i].coat,
-                                    t[i].coat_error_percent / 100,
-                                    surface ? t[i].glaze_g_m2 : 0,
-                                    ground_of(set, t[i].ground),
-                                    NULL,
-                                    {v[0], v[1], v[2]},
-                                    fmax(sd, t[i].lab_sd)};
+    tiles[l->n++] =
+        (lh_three_tile){t[i].coat,
+                        t[i].coat_error_percent / 100,
+                        surface ? t[i].glaze_g_m2 : 0,
+                        ground_of(set, t[i].ground),
+                        t[i].geometry < 0 ? NULL : as_read[t[i].geometry],
+                        {v[0], v[1], v[2]},
+                        fmax(sd, t[i].lab_sd)};
   }
   for (size_t g = 0; g < set->grounds && st == LH_OK; g++)
-    st = ground_spectrum(ask, surface, set, g, fault);
+    st = ground_spectrum(ask, as_read, set, g, fault);
   if (st == LH_OK && lh_three_check(l, &bad) != LH_OK)
     st = bad < l->n ? tile_fault(fault, LH_RANGE, set->of_tile[bad], "lab",
                                  "correct the reading or the coat weight",
@@ -315,7 +337,7 @@ lh_status lh_learn_ready(const lh_learn_ask *ask, lh_arena *a,
 {
   lh_learn_tile_ask *t = ask->tiles.items;
   size_t n = ask->tiles.count;
-  const lh_glaze_table *surface = NULL;
+  const lh_glaze_table *as_read[3] = {NULL, NULL, NULL};
   lh_status st = LH_OK;
 
   memset(set, 0, sizeof *set);
@@ -343,7 +365,8 @@ lh_status lh_learn_ready(const lh_learn_ask *ask, lh_arena *a,
         "ground%s%s",
         set->weights, set->weights == 1 ? "" : "s", set->grounds,
         set->grounds == 1 ? "" : "s", set->three ? " by L*a*b*" : "");
-  if (ask->glaze && !(surface = surface_of(ask, a))) return LH_NOMEM;
-  return set->three ? ready_three(ask, a, surface, set, fault)
-                    : ready_spectra(ask, a, surface, set, fault);
+  st = surfaces(ask, a, as_read);
+  if (st != LH_OK) return st;
+  return set->three ? ready_three(ask, a, as_read, set, fault)
+                    : ready_spectra(ask, a, as_read, set, fault);
 }

@@ -16,8 +16,8 @@ double lh_learn_floor(const lh_learn_ask *ask, const lh_learn_set *set)
 
 /* What colours from these numbers are good to: the miss of tiles left out
 ** or the floor; NAN when no tile could be left out. */
-static double trusted(const lh_learn_ask *ask, const lh_learn_set *set,
-                      const lh_learn_fit *fit)
+double lh_learn_trusted(const lh_learn_ask *ask, const lh_learn_set *set,
+                        const lh_learn_fit *fit)
 {
   return isnan(fit->trust) ? NAN : fmax(lh_learn_floor(ask, set), fit->trust);
 }
@@ -36,17 +36,21 @@ static void put_percent(lh_reply *r, json_t *to, const char *key,
   lh_reply_numbers(r, to, key, v, LH_WAVES);
 }
 
-static void put_tiles(const lh_learn_ask *ask, const lh_learn_set *set,
-                      const lh_learn_fit *f, lh_reply *r)
+void lh_learn_put_tiles(const lh_learn_ask *ask, const lh_learn_set *set,
+                        const lh_learn_fit *f, lh_reply *r, json_t *list)
 {
   const lh_learn_tile_ask *t = ask->tiles.items;
-  json_t *list = lh_reply_list(r, NULL, "tiles");
   size_t n = set->three ? set->numbers.n : set->spectra.n;
 
   for (size_t i = 0; i < n; i++) {
     json_t *to = lh_reply_item(r, list);
     lh_reply_string(r, to, "name", t[set->of_tile[i]].name);
     lh_reply_number(r, to, "coat_g_m2", t[set->of_tile[i]].coat);
+    if (ask->stain && !t[set->of_tile[i]].is_ground)
+      lh_reply_number(r, to, "stain_percent", t[set->of_tile[i]].stain_percent);
+    if (t[set->of_tile[i]].geometry >= 0)
+      lh_reply_string(r, to, "geometry",
+                      lh_geometry_keys[t[set->of_tile[i]].geometry]);
     put_lab(r, to, "measured_lab", f->measured[i]);
     put_lab(r, to, "predicted_lab", f->predicted[i]);
     lh_reply_number(r, to, "delta_e00", f->off[i]);
@@ -57,45 +61,65 @@ static void put_tiles(const lh_learn_ask *ask, const lh_learn_set *set,
 }
 
 /* Two tiles say what those two stacks look like, and little else. */
-static bool provisional(const lh_learn_set *set)
+bool lh_learn_provisional(const lh_learn_set *set)
 {
+  if (!set->three && set->spectra.stained && set->coated < 6) return true;
   return set->coated < 3 || set->weights < 2;
 }
 
-static void put(const lh_learn_ask *ask, const lh_learn_set *set,
-                const lh_learn_fit *f, lh_reply *r)
+void lh_learn_put_optics(lh_reply *r, json_t *to, const lh_slip_optics *slip,
+                         const double k_sd[LH_WAVES],
+                         const double s_sd[LH_WAVES])
 {
-  json_t *to = lh_reply_object(r, NULL, "slip"), *list;
+  lh_reply_numbers(r, to, "absorption_m2_g", slip->absorption, LH_WAVES);
+  lh_reply_numbers(r, to, "scattering_m2_g", slip->scattering, LH_WAVES);
+  put_percent(r, to, "absorption_error_percent", k_sd);
+  put_percent(r, to, "scattering_error_percent", s_sd);
+}
 
-  if (ask->slip) lh_reply_string(r, to, "name", ask->slip);
-  lh_reply_numbers(r, to, "absorption_m2_g", f->slip.absorption, LH_WAVES);
-  lh_reply_numbers(r, to, "scattering_m2_g", f->slip.scattering, LH_WAVES);
-  put_percent(r, to, "absorption_error_percent", f->k_sd);
-  put_percent(r, to, "scattering_error_percent", f->s_sd);
-  list = lh_reply_list(r, NULL, "grounds");
+/* Grounds and glaze. */
+void lh_learn_put_around(const lh_learn_ask *ask, const lh_learn_set *set,
+                         const lh_learn_fit *f, lh_reply *r, json_t *root)
+{
+  json_t *list = lh_reply_list(r, root, "grounds"), *to;
+
   for (size_t g = 0; g < set->grounds; g++) {
     to = lh_reply_item(r, list);
     lh_reply_string(r, to, "name", set->ground[g]);
     lh_reply_numbers(r, to, "reflectance", f->ground[g], LH_WAVES);
   }
-  if (ask->glaze) {
-    to = lh_reply_object(r, NULL, "glaze");
-    lh_reply_number(r, to, "index", ask->glaze->index);
-    lh_reply_numbers(r, to, "absorption_m2_g", f->absorb, LH_WAVES);
-    if (!set->three && set->spectra.learn_eaten) {
-      lh_reply_number(r, to, "eats_g_m2", f->eaten);
-      lh_reply_number(r, to, "eats_error_g_m2", f->eaten_sd);
-      lh_reply_number(r, to, "dissolved_share", f->share);
-      lh_reply_number(r, to, "dissolved_share_error", f->share_sd);
-    }
-  }
-  put_tiles(ask, set, f, r);
-  lh_reply_number(r, NULL, "left_out_delta_e00", f->trust);
-  lh_reply_number(r, NULL, "left_out_worst_delta_e00", f->worst);
-  lh_reply_number(r, NULL, "trusted_to_delta_e00", trusted(ask, set, f));
-  lh_reply_number(r, NULL, "scatter", f->scatter);
-  lh_reply_flag(r, NULL, "settled", f->settled);
-  lh_reply_flag(r, NULL, "provisional", provisional(set));
+  if (!ask->glaze) return;
+  to = lh_reply_object(r, root, "glaze");
+  lh_reply_number(r, to, "index", ask->glaze->index);
+  lh_reply_numbers(r, to, "absorption_m2_g", f->absorb, LH_WAVES);
+  if (set->three || !set->spectra.learn_eaten) return;
+  lh_reply_number(r, to, "eats_g_m2", f->eaten);
+  lh_reply_number(r, to, "eats_error_g_m2", f->eaten_sd);
+  lh_reply_number(r, to, "dissolved_share", f->share);
+  lh_reply_number(r, to, "dissolved_share_error", f->share_sd);
+}
+
+void lh_learn_put_trust(const lh_learn_ask *ask, const lh_learn_set *set,
+                        const lh_learn_fit *f, lh_reply *r, json_t *to)
+{
+  lh_reply_number(r, to, "left_out_delta_e00", f->trust);
+  lh_reply_number(r, to, "left_out_worst_delta_e00", f->worst);
+  lh_reply_number(r, to, "trusted_to_delta_e00", lh_learn_trusted(ask, set, f));
+  lh_reply_number(r, to, "scatter", f->scatter);
+  lh_reply_flag(r, to, "settled", f->settled);
+  lh_reply_flag(r, to, "provisional", lh_learn_provisional(set));
+}
+
+static void put(const lh_learn_ask *ask, const lh_learn_set *set,
+                const lh_learn_fit *f, lh_reply *r)
+{
+  json_t *to = lh_reply_object(r, NULL, "slip");
+
+  if (ask->slip) lh_reply_string(r, to, "name", ask->slip);
+  lh_learn_put_optics(r, to, &f->slip, f->k_sd, f->s_sd);
+  lh_learn_put_around(ask, set, f, r, NULL);
+  lh_learn_put_tiles(ask, set, f, r, lh_reply_list(r, NULL, "tiles"));
+  lh_learn_put_trust(ask, set, f, r, NULL);
   lh_reply_string(r, NULL, "geometry", lh_geometry_keys[ask->geometry]);
 }
 
@@ -113,7 +137,8 @@ static void say_tiles(const lh_learn_ask *ask, const lh_learn_set *set,
     if (!isnan(f->left_out[i]))
       snprintf(left, sizeof left, "%.1f", f->left_out[i]);
     if (k->coat > 0)
-      snprintf(coat, sizeof coat, "%+.0f %%", 100 * (f->coat[i] - 1));
+      snprintf(coat, sizeof coat, "%+.0f %%",
+               round(100 * (f->coat[i] - 1)) + 0.0);
     lh_reply_row(r, "%s\t%.0f\t%.1f\t%s\t%s", k->name, k->coat, f->off[i], left,
                  coat);
   }
@@ -151,18 +176,9 @@ static void say_glaze(const lh_learn_ask *ask, const lh_learn_set *set,
                      "L*a*b*.  The numbers belong to about that weight.");
 }
 
-void lh_learn_tell(const lh_learn_ask *ask, const lh_learn_set *set,
-                   const lh_learn_fit *f, lh_reply *r)
+void lh_learn_say(const lh_learn_ask *ask, const lh_learn_set *set,
+                  const lh_learn_fit *f, lh_reply *r)
 {
-  double trust = trusted(ask, set, f);
-
-  put(ask, set, f, r);
-  if (isnan(trust))
-    lh_reply_title(r, "%s: fitted, but no tile could be left out to try it",
-                   ask->slip ? ask->slip : "the slip");
-  else
-    lh_reply_title(r, "%s: colours to be trusted to dE00 %.1f",
-                   ask->slip ? ask->slip : "the slip", trust);
   if (!isnan(f->trust))
     lh_reply_text(r,
                   "A tile that was left out is missed by dE00 %.1f in the "
@@ -171,7 +187,7 @@ void lh_learn_tell(const lh_learn_ask *ask, const lh_learn_set *set,
                   set->three ? "; from L*a*b* nothing is trusted to better "
                                "than 4 (a judgement)"
                              : "");
-  if (provisional(set))
+  if (lh_learn_provisional(set))
     lh_reply_line(r, LH_LINE_CAUTION,
                   "provisional\tfrom %zu tile%s: good for these stacks "
                   "only\tmake tiles at three coat weights or more",
@@ -187,6 +203,21 @@ void lh_learn_tell(const lh_learn_ask *ask, const lh_learn_set *set,
                   "The readings scatter %.1f times as far as was stated; the "
                   "errors are widened by as much.",
                   sqrt(f->scatter));
+}
+
+void lh_learn_tell(const lh_learn_ask *ask, const lh_learn_set *set,
+                   const lh_learn_fit *f, lh_reply *r)
+{
+  double trust = lh_learn_trusted(ask, set, f);
+
+  put(ask, set, f, r);
+  if (isnan(trust))
+    lh_reply_title(r, "%s: fitted, but no tile could be left out to try it",
+                   ask->slip ? ask->slip : "the slip");
+  else
+    lh_reply_title(r, "%s: colours to be trusted to dE00 %.1f",
+                   ask->slip ? ask->slip : "the slip", trust);
+  lh_learn_say(ask, set, f, r);
   lh_reply_text(r,
                 "K and S belong to this slip, glaze and firing, read as %s; "
                 "with --json they come as 36 numbers each, for the slip of "

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* match.c -- the operation `match`: stains for a wanted colour. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "colour_words.h"
@@ -26,11 +27,14 @@ static const lh_field wanted_rows[] = {
 static const lh_fields wanted_table =
     LH_FIELDS("target", lh_wanted_doc, wanted_rows);
 
+enum { INERT, DISSOLVING };
+static const char *const kinds[] = {"inert", "dissolving", NULL};
+
 static const lh_field stain_rows[] = {
     LH_TEXT(lh_stain_doc, name, "name", true, "What you call it."),
-    LH_SPECTRUM_OF(lh_stain_doc, absorption, "absorption_m2_g", true, 0, 1e5,
+    LH_SPECTRUM_OF(lh_stain_doc, absorption, "absorption_m2_g", false, 0, 1e5,
                    "m2 per g", "K of a gram of the stain, in this glaze."),
-    LH_SPECTRUM_OF(lh_stain_doc, scattering, "scattering_m2_g", true, 0, 1e5,
+    LH_SPECTRUM_OF(lh_stain_doc, scattering, "scattering_m2_g", false, 0, 1e5,
                    "m2 per g", "S of a gram of the stain, in this glaze."),
     LH_NUMBER(lh_stain_doc, most_percent, "most_percent", false, 0, 100,
               LH_STAIN_MOST_PERCENT, "% of the base",
@@ -41,6 +45,17 @@ static const lh_field stain_rows[] = {
               "How much there is."),
     LH_CHOICE(lh_stain_doc, family, "stain_family", false, lh_stain_families,
               NAN, "Its kind, by which rules are known for it."),
+    LH_CHOICE(lh_stain_doc, kind, "kind", false, kinds, 0,
+              "As learn tells it: inert, or an oxide that dissolves, which is "
+              "tried by itself, between its tested strengths."),
+    LH_LIST(lh_stain_doc, strengths, "strengths", false, lh_strength_table,
+            LH_MATCH_STRENGTHS,
+            "Of one that dissolves: K and S of the slip at each tested "
+            "strength, the weakest first, as learn tells them."),
+    LH_SPECTRUM_OF(lh_stain_doc, k_error, "absorption_error_percent", false, 0,
+                   1e9, "%", "How sure K is, as learn tells it; passed over."),
+    LH_SPECTRUM_OF(lh_stain_doc, s_error, "scattering_error_percent", false, 0,
+                   1e9, "%", "How sure S is, as learn tells it; passed over."),
 };
 static const lh_fields stain_table =
     LH_FIELDS("stain", lh_stain_doc, stain_rows);
@@ -61,8 +76,8 @@ static const lh_field match_rows[] = {
               "What is wanted: a colour, or a slip."),
     LH_LIST(lh_match_fields, stains, "stains", false, stain_table,
             LH_MATCH_STAINS,
-            "Stains to choose from.  Inert ones: an oxide that dissolves does "
-            "not mix like this.  Without them and stock, all materials of the "
+            "Stains to choose from, as learn tells them.  Without them and "
+            "stock, all materials of the "
             "book that have K and S."),
     {.key = "stock",
      .kind = LH_F_TEXTS,
@@ -183,26 +198,46 @@ static lh_status read_coats(lh_match_work *w, lh_fault *fault)
                       coat[0]);
 }
 
+static lh_status read_inert(const lh_call *call, lh_match_work *w, size_t i,
+                            lh_fault *fault)
+{
+  const lh_stain_doc *d = &w->stains[i];
+  lh_slip_part part = {.absorption = d->absorption,
+                       .scattering = d->scattering};
+  char where[64];
+
+  snprintf(where, sizeof where, "/stains/%zu", i);
+  if (d->strengths.count > 0)
+    return lh_fault_say(fault, LH_INPUT, where,
+                        "say \"kind\": \"dissolving\", or take them out",
+                        "%s: an inert stain has one K and S, no strengths",
+                        d->name);
+  if (!d->absorption || !d->scattering)
+    return lh_fault_say(fault, LH_INPUT, where,
+                        "give absorption_m2_g and scattering_m2_g",
+                        "%s: K and S of a gram of it are missing", d->name);
+  w->part_of[w->ask.n] = i;
+  w->parts[w->ask.n] = (lh_match_stain){lh_slip_part_optics(&part, call->arena),
+                                        d->most_percent / 100};
+  if (!w->parts[w->ask.n++].optics)
+    return lh_fault_plain(fault, LH_NOMEM, "/stains");
+  return LH_OK;
+}
+
 static lh_status read_stains(const lh_call *call, lh_match_work *w,
                              lh_fault *fault)
 {
   lh_status st = lh_match_gather(call, w, fault);
 
-  if (st != LH_OK) return st;
-  w->ask.n = w->n_stains;
-  for (size_t i = 0; i < w->n_stains; i++) {
-    lh_slip_part part = {.absorption = w->stains[i].absorption,
-                         .scattering = w->stains[i].scattering};
-    w->parts[i] = (lh_match_stain){lh_slip_part_optics(&part, call->arena),
-                                   w->stains[i].most_percent / 100};
-    if (!w->parts[i].optics) return lh_fault_plain(fault, LH_NOMEM, "/stains");
-  }
-  return LH_OK;
+  for (size_t i = 0; i < w->n_stains && st == LH_OK; i++)
+    st = w->stains[i].kind == DISSOLVING ? lh_match_oxide_read(w, i, fault)
+                                         : read_inert(call, w, i, fault);
+  return st;
 }
 
 /* Colours of a slip in the blend's place, at the three coats. */
-static lh_status colours_of(const lh_match_work *w, const lh_slip_optics *slip,
-                            lh_illuminant ill, lh_lab out[LH_MATCH_COATS])
+lh_status lh_match_colours(const lh_match_work *w, const lh_slip_optics *slip,
+                           lh_illuminant ill, lh_lab out[LH_MATCH_COATS])
 {
   lh_stack_layer layers[LH_STACK_LAYERS];
   lh_stack s = w->stack;
@@ -244,7 +279,7 @@ static lh_status read_target(const lh_call *call, lh_match_work *w,
   if (st != LH_OK) return st;
   slip = lh_slip_part_optics(&w->wanted, call->arena);
   if (!slip) return lh_fault_plain(fault, LH_NOMEM, "/target/slip");
-  st = colours_of(w, slip, w->ask.illuminant, w->ask.target);
+  st = lh_match_colours(w, slip, w->ask.illuminant, w->ask.target);
   if (st == LH_OK) return LH_OK;
   return lh_fault_say(fault, st, "/target/slip", "correct its K and S",
                       "its colour cannot be worked out");
@@ -263,8 +298,8 @@ static double under_lamp(const lh_match_work *w, const lh_match_choice *c)
   memcpy(o.absorption, part.absorption, sizeof o.absorption);
   memcpy(o.scattering, part.scattering, sizeof o.scattering);
   lh_match_blend(&w->ask, c, &blend);
-  if (colours_of(w, &o, LH_A, wanted) != LH_OK ||
-      colours_of(w, &blend, LH_A, got) != LH_OK)
+  if (lh_match_colours(w, &o, LH_A, wanted) != LH_OK ||
+      lh_match_colours(w, &blend, LH_A, got) != LH_OK)
     return (double)NAN;
   return lh_delta_e00(wanted[0], got[0]);
 }
@@ -274,8 +309,11 @@ static lh_status work_out(const lh_call *call, lh_match_work *w)
   lh_match_choice best[LH_MATCH_SHOWN];
   const lh_stack_doubt hand = {0, 0, w->doubt.coat, 0, 0};
   double weighing = w->fields->weighing_error_percent / 100;
-  lh_status st = lh_match_find(&w->ask, call->watch, best,
-                               (size_t)w->fields->choices, &w->n, &w->info);
+  lh_status st = LH_OK;
+
+  if (w->ask.n > 0)
+    st = lh_match_find(&w->ask, call->watch, best, (size_t)w->fields->choices,
+                       &w->n, &w->info);
 
   for (size_t i = 0; i < w->n && st == LH_OK; i++) {
     lh_match_shown *x = &w->shown[i];
@@ -284,8 +322,10 @@ static lh_status work_out(const lh_call *call, lh_match_work *w)
     st = lh_match_doubt(&w->ask, &best[i], weighing, &w->doubt, &x->off);
     if (st == LH_OK)
       st = lh_match_doubt(&w->ask, &best[i], weighing, &hand, &x->hand);
+    for (size_t j = 0; j < best[i].count; j++)
+      x->choice.stain[j] = w->part_of[best[i].stain[j]];
   }
-  return st;
+  return st == LH_OK ? lh_match_oxides(w, weighing, &hand) : st;
 }
 
 static lh_status match(const lh_call *call, const void *document, lh_reply *r,
@@ -330,7 +370,9 @@ const lh_operation lh_op_match = {
         "Blends of up to three of the stains in stock that come nearest to a "
         "wanted fired\ncolour, at the coat weight in use and across the "
         "window; the next best; how much a\nhand and a scale put them off.  "
-        "Inert stains only.  A blend is a prediction until a\ntile is made.",
+        "Inert stains mix; an oxide that dissolves is tried\nby itself, "
+        "between "
+        "its tested strengths.  A blend is a prediction until a\ntile is made.",
     .fields = &match_table,
     .run = match,
     .example =

@@ -227,12 +227,13 @@ void lh_match_say(const lh_match_work *w, lh_reply *r)
                 "the first before the batch.");
   lh_reply_text(
       r,
-      "%zu sets of stains were tried, as inert powders that mix by "
+      "%zu set%s of stains tried, inert ones as powders that mix by "
       "weight, %s, under %s, %s%s.",
-      w->info.sets,
+      w->info.sets, w->info.sets == 1 ? "" : "s",
       w->fields->over ? "over what is told" : "on a white that is assumed",
       lh_illuminant_keys[w->ask.illuminant],
       lh_geometry_words[w->stack.geometry], w->stack.glaze ? "" : "; no glaze");
+  lh_match_oxides_say(w, r);
   lh_stack_words_mark(
       r, "Some of it is ",
       lh_made_plainer(lh_slip_part_mark(&w->base),

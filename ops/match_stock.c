@@ -54,7 +54,11 @@ static lh_status take(gathering *g, const json_t *material, const lh_at *at,
           isnan(d.most_percent) ? LH_STAIN_MOST_PERCENT : d.most_percent,
           d.price_per_kg,
           d.stock_g,
-          d.stain_family};
+          d.stain_family,
+          0, /* inert */
+          NULL,
+          NULL,
+          {NULL, 0}};
       if (!g->list[g->n - 1].name) st = LH_NOMEM;
     }
   } else if (st == LH_OK && (named || d.absorption || d.scattering)) {

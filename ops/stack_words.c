@@ -38,7 +38,7 @@ const lh_fields lh_layer_table = LH_FIELDS("layer", lh_layer_doc, layer_rows);
 
 typedef struct {
   const char *id, *name;
-  double *absorption, *scattering;
+  double *absorption, *scattering, *k_error, *s_error;
   double uncertainty_percent, litre_weight_g, solids_density, coat_g_m2;
   json_t *window;
   bool ground, invented;
@@ -51,6 +51,10 @@ static const lh_field part_rows[] = {
     OPTICS_ROWS(part_doc),
     LH_NUMBER(part_doc, uncertainty_percent, "uncertainty_percent", false, 0,
               100, NAN, "%", "How sure K and S are."),
+    LH_SPECTRUM_OF(part_doc, k_error, "absorption_error_percent", false, 0, 1e9,
+                   "%", "How sure K is, as learn tells it; passed over."),
+    LH_SPECTRUM_OF(part_doc, s_error, "scattering_error_percent", false, 0, 1e9,
+                   "%", "How sure S is, as learn tells it; passed over."),
     LH_NUMBER(part_doc, litre_weight_g, "litre_weight_g", false, 1001, 2500,
               NAN, "g per litre", "As it is brushed."),
     LH_NUMBER(part_doc, solids_density, "solids_density", false, 1.5, 6, 2.6,

@@ -94,6 +94,7 @@ static void ended(const fitting *f, const lh_least_end *end, lh_learn_fit *out)
   size_t free_of = f->problem.rows - f->problem.unknowns;
 
   out->steps = end->steps;
+  out->covariance = f->covariance;
   out->settled = end->settled;
   out->scatter = free_of ? end->squares / (double)free_of : 1;
 }
@@ -182,6 +183,11 @@ static void take_spectra(const lh_learn *l, const fitting *f, lh_learn_fit *out)
     out->k_sd[w] = error_of(f, out, lh_learn_at_k(w));
     out->s_sd[w] = error_of(f, out, lh_learn_at_s(w));
   }
+  for (size_t w = 0; w < LH_WAVES && l->stained; w++) {
+    out->stain_k_sd[w] = error_of(f, out, lh_learn_at_stain(l, w));
+    out->stain_s_sd[w] = error_of(f, out, lh_learn_at_stain(l, LH_WAVES + w));
+  }
+  if (l->stained) lh_learn_stain(l, f->p, &out->stain);
   for (size_t g = 0; g < l->grounds; g++)
     lh_learn_ground(l, f->p, g, out->ground[g]);
   for (size_t i = 0; i < l->n; i++) {
@@ -214,6 +220,37 @@ lh_status lh_learn_fit_spectra(const lh_learn *l, lh_arena *a,
   ended(&f, &end, out);
   take_spectra(l, &f, out);
   return leave_out(l, &f, without, out);
+}
+
+/* K of a mixture and its relative error: its slopes by ln K of either part are
+** what that part gives. */
+static double mixed(const lh_learn *l, const lh_learn_fit *f, double base,
+                    double stain, size_t a, size_t b, double *sd)
+{
+  size_t u = lh_learn_unknowns(l);
+  const double *C = f->covariance;
+  double sum = base + stain;
+  double v = base * base * C[a * u + a] + stain * stain * C[b * u + b] +
+             2 * base * stain * C[a * u + b];
+
+  *sd = sum > 0 ? sqrt(fmax(v, 0) * fmax(f->scatter, 1)) / sum : 0;
+  return sum;
+}
+
+void lh_learn_fit_at(const lh_learn *l, const lh_learn_fit *f, double share,
+                     lh_slip_optics *slip, double k_sd[LH_WAVES],
+                     double s_sd[LH_WAVES])
+{
+  for (size_t w = 0; w < LH_WAVES; w++) {
+    slip->absorption[w] =
+        mixed(l, f, (1 - share) * f->slip.absorption[w],
+              share * f->stain.absorption[w], lh_learn_at_k(w),
+              lh_learn_at_stain(l, w), &k_sd[w]);
+    slip->scattering[w] =
+        mixed(l, f, (1 - share) * f->slip.scattering[w],
+              share * f->stain.scattering[w], lh_learn_at_s(w),
+              lh_learn_at_stain(l, LH_WAVES + w), &s_sd[w]);
+  }
 }
 
 /* ---- three numbers ----------------------------------------------------------

@@ -17,7 +17,9 @@
 
 /* What came out.  Lists have one entry for each tile of the problem. */
 typedef struct {
-  lh_slip_optics slip;
+  lh_slip_optics slip;  /* of a stained problem: the base                  */
+  lh_slip_optics stain; /* a gram of it; of a stained problem only        */
+  double stain_k_sd[LH_WAVES], stain_s_sd[LH_WAVES];
   double k_sd[LH_WAVES], s_sd[LH_WAVES]; /* relative standard errors      */
   double ground[LH_LEARN_GROUNDS][LH_WAVES];
   double absorb[LH_WAVES];   /* of the glaze                        [m2/g] */
@@ -35,6 +37,7 @@ typedef struct {
                        stated.  Above 1, the errors are widened by its root */
   int steps;
   bool settled;
+  const double *covariance; /* of all unknowns, before it is widened */
 } lh_learn_fit;
 
 /* A tile is named an outlier when, left out, it is missed by more than this
@@ -52,6 +55,16 @@ typedef struct {
 */
 lh_status lh_learn_fit_spectra(const lh_learn *l, lh_arena *a,
                                const lh_watch *watch, lh_learn_fit *out);
+
+/* The slip of a stained problem at any strength.
+**
+** Given:     l, f    what was fitted, and what came out
+**            share   of the stain in the dry slip, 0..1
+** Returned:  *slip; k_sd, s_sd, relative standard errors
+*/
+void lh_learn_fit_at(const lh_learn *l, const lh_learn_fit *f, double share,
+                     lh_slip_optics *slip, double k_sd[LH_WAVES],
+                     double s_sd[LH_WAVES]);
 
 /* From three numbers a tile; grounds are as given, nothing of the glaze is
 ** learnt. */

@@ -1,0 +1,1 @@
+learn learn_oxide.json --set /at_percent=3

@@ -1,0 +1,1 @@
+learn learn_stain.json --set /at_percent=12

@@ -1,0 +1,1 @@
+learn learn_stain.json --set /stain/kind=melting

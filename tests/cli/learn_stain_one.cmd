@@ -1,0 +1,1 @@
+learn learn_stain.json --set /tiles/6/stain_percent=10 --set /tiles/7/stain_percent=10 --set /tiles/8/stain_percent=10 --set /tiles/9/stain_percent=10 --set /tiles/2/stain_percent=10 --set /tiles/3/stain_percent=10 --set /tiles/4/stain_percent=10 --set /tiles/5/stain_percent=10

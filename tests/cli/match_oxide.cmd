@@ -1,0 +1,1 @@
+match --set '/target={"lab":[50,0,0]}' --set '/base={"absorption_m2_g":0.001,"scattering_m2_g":0.02,"coat_g_m2":100}' --set '/stains=[{"name":"copper (invented)","kind":"dissolving","strengths":[{"percent":1,"absorption_m2_g":0.003,"scattering_m2_g":0.02},{"percent":3,"absorption_m2_g":0.02,"scattering_m2_g":0.017}]}]'

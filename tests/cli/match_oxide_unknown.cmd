@@ -1,0 +1,1 @@
+match --set '/target={"lab":[50,0,0]}' --set '/base={"absorption_m2_g":0.001,"scattering_m2_g":0.02,"coat_g_m2":100}' --set '/stains=[{"name":"copper (invented)","kind":"dissolving","absorption_m2_g":1,"scattering_m2_g":0.1}]'

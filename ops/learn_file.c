@@ -79,6 +79,20 @@ static lh_status missing(const lh_call *call, const lh_learn_ask *ask,
                       t[tile].name);
 }
 
+/* A tile may say of itself how it was read; so may the file, of all. */
+static lh_status as_read(const lh_spectra *s, const lh_learn_tile_ask *t,
+                         size_t tile, lh_fault *fault)
+{
+  char where[64];
+
+  if (t->geometry < 0 || s->geometry < 0 || t->geometry == s->geometry)
+    return LH_OK;
+  snprintf(where, sizeof where, "/tiles/%zu/geometry", tile);
+  return lh_fault_say(fault, LH_INPUT, where, "take one of them out",
+                      "the file says \"%.60s\", the tile %s", s->geometry_is,
+                      lh_geometry_keys[t->geometry]);
+}
+
 static lh_status give_all(const lh_call *call, lh_learn_ask *ask,
                           lh_learn_file *f, lh_fault *fault)
 {
@@ -89,7 +103,8 @@ static lh_status give_all(const lh_call *call, lh_learn_ask *ask,
     size_t k = sample_of(&f->is, t[i].name);
     if (is_read(&t[i])) continue;
     if (k == f->is.count) return missing(call, ask, &f->is, i, fault);
-    st = give(call->arena, &f->is, k, &t[i]);
+    st = as_read(&f->is, &t[i], i, fault);
+    if (st == LH_OK) st = give(call->arena, &f->is, k, &t[i]);
     f->taken++;
     f->used[k] = true;
   }

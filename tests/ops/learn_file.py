@@ -134,6 +134,11 @@ got, code, err = run(document(False, spectra=exchange(geo)))
 check(got is not None and got["geometry"] == "45_0", "the file's geometry", err)
 got, code, err = run(document(False, spectra=exchange(geo), geometry="d8_in"))
 check(code == 2 and err.startswith("/geometry"), "another one is refused", err)
+doc = document(False, spectra=exchange(geo))
+doc["tiles"][1]["geometry"] = "d8_in"
+got, code, err = run(doc)
+check(code == 2 and err.startswith("/tiles/1/geometry"),
+      "a tile against its file", err)
 got, code, err = run(document(False, spectra=exchange(
     ['MEASUREMENT_GEOMETRY "d/8"'])))
 check(code == 2 and "gloss" in err, "a sphere has to say more", err)

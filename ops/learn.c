@@ -24,6 +24,14 @@ static const lh_field glaze_rows[] = {
               NAN,
               "Whether the glaze eats of the slip: learnt when five coat "
               "weights over two grounds are there, unless told."),
+    LH_NUMBER(lh_learn_glaze_ask, eats_g_m2, "eats_g_m2", false, 0, 2000, NAN,
+              "g per m2",
+              "Or how much slip it dissolves, when known, as a piece's glaze "
+              "has it: K and S are then those before it ate."),
+    LH_NUMBER(lh_learn_glaze_ask, dissolved_share, "dissolved_share", false, 0,
+              1, LH_DISSOLVED_SHARE, "fraction",
+              "With eats_g_m2: how much of that colour stays in the glaze (a "
+              "judgement)."),
 };
 static const lh_fields glaze_table =
     LH_FIELDS("glaze", lh_learn_glaze_ask, glaze_rows);

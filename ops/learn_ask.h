@@ -11,6 +11,7 @@
 typedef struct {
   double index, *absorption_m2_g;
   int dissolving; /* lh_learn_dissolving, or -1: as the tiles bear */
+  double eats_g_m2, dissolved_share; /* eats NAN: not told        */
 } lh_learn_glaze_ask;
 
 typedef struct {

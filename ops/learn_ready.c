@@ -14,7 +14,7 @@ static const double WEIGHED = 5, COUNTED = 20; /* [%] */
 /* Where to begin when the glaze's numbers are learnt (judgements): 600 g/m2
 ** that take a tenth of what crosses; a coat's edge eaten, a quarter of its
 ** colour kept. */
-static const double ABSORB = 2e-4, EATEN = 10, SHARE = 0.25;
+static const double ABSORB = 2e-4, EATEN = 10, SHARE = LH_DISSOLVED_SHARE;
 
 static lh_status tile_fault(lh_fault *fault, lh_status st, size_t tile,
                             const char *key, const char *todo, const char *what)
@@ -242,6 +242,11 @@ static lh_status ready_spectra(const lh_learn_ask *ask, lh_arena *a,
   if (surface && ask->glaze->dissolving != 0)
     l->learn_eaten = set->may_dissolve;
   if (l->learn_eaten) l->eaten = EATEN, l->share = SHARE;
+  if (surface && !isnan(ask->glaze->eats_g_m2)) {
+    l->learn_eaten = false;
+    l->eaten = ask->glaze->eats_g_m2;
+    l->share = ask->glaze->dissolved_share;
+  }
   if (lh_learn_check(l, &bad) != LH_OK)
     return bad < n ? tile_fault(fault, LH_RANGE, bad, "reflectance",
                                 "correct the readings or the coat weight",
@@ -305,6 +310,10 @@ static lh_status ready_three(const lh_learn_ask *ask, lh_arena *a,
     for (size_t w = 0; w < LH_WAVES; w++)
       l->absorb += ask->glaze->absorption_m2_g[w] / LH_WAVES;
   }
+  if (surface && !isnan(ask->glaze->eats_g_m2)) {
+    l->eaten = ask->glaze->eats_g_m2;
+    l->share = ask->glaze->dissolved_share;
+  }
   lh_spectrum_rows(LH_D65, l->rows);
   l->white = lh_spectrum_white(LH_D65);
   for (size_t i = 0; i < ask->tiles.count; i++) {
@@ -356,6 +365,11 @@ lh_status lh_learn_ready(const lh_learn_ask *ask, lh_arena *a,
   set->weights = different(t, n, false);
   set->absorb_told = ask->glaze && ask->glaze->absorption_m2_g;
   set->may_dissolve = !set->three && set->weights >= 5 && set->grounds >= 2;
+  if (ask->glaze && !isnan(ask->glaze->eats_g_m2) &&
+      ask->glaze->dissolving >= 0)
+    return lh_fault_say(fault, LH_INPUT, "/glaze/dissolving",
+                        "take dissolving out, or eats_g_m2",
+                        "what the glaze eats is told already");
   if (ask->glaze && ask->glaze->dissolving == 1 && !set->may_dissolve)
     return lh_fault_say(
         fault, LH_INPUT, "/glaze/dissolving",

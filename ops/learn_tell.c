@@ -92,6 +92,10 @@ void lh_learn_put_around(const lh_learn_ask *ask, const lh_learn_set *set,
   to = lh_reply_object(r, root, "glaze");
   lh_reply_number(r, to, "index", ask->glaze->index);
   lh_reply_numbers(r, to, "absorption_m2_g", f->absorb, LH_WAVES);
+  if (!isnan(ask->glaze->eats_g_m2)) {
+    lh_reply_number(r, to, "eats_g_m2", ask->glaze->eats_g_m2);
+    lh_reply_number(r, to, "dissolved_share", ask->glaze->dissolved_share);
+  }
   if (set->three || !set->spectra.learn_eaten) return;
   lh_reply_number(r, to, "eats_g_m2", f->eaten);
   lh_reply_number(r, to, "eats_error_g_m2", f->eaten_sd);
@@ -163,6 +167,11 @@ static void say_glaze(const lh_learn_ask *ask, const lh_learn_set *set,
                   "The glaze eats %.1f g/m2 (give or take %.1f) of the slip; "
                   "%.0f %% of that colour stays in the glaze.",
                   f->eaten, 1.645 * f->eaten_sd, 100 * f->share);
+  else if (!isnan(ask->glaze->eats_g_m2))
+    lh_reply_text(r,
+                  "K and S are those before the glaze ate: it takes %.1f g/m2 "
+                  "of the slip, as told, and keeps %.0f %% of that colour.",
+                  ask->glaze->eats_g_m2, 100 * ask->glaze->dissolved_share);
   else
     lh_reply_text(r,
                   "What the glaze eats of the slip is not learnt%s: it is "

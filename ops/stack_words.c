@@ -96,7 +96,7 @@ static const lh_field glaze_rows[] = {
     LH_NUMBER(lh_glaze_ask, eats_g_m2, "eats_g_m2", false, 0, 2000, 0,
               "g per m2", "Dry slip that the glaze dissolves in the fire."),
     LH_NUMBER(lh_glaze_ask, dissolved_share, "dissolved_share", false, 0, 1,
-              0.25, "fraction",
+              LH_DISSOLVED_SHARE, "fraction",
               "How much of the dissolved slip's colour stays in the glaze (a "
               "judgement)."),
 };

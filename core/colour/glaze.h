@@ -52,6 +52,9 @@ typedef struct {
   double share; /* of its absorption that goes on in the glaze, 0..1        */
 } lh_glaze;
 
+/* The share where nobody says another. (judgement) */
+#define LH_DISSOLVED_SHARE 0.25
+
 /* A surface at one wavelength: R_measured = k1 + tt R / (1 - k2 R). */
 typedef struct {
   double k1, tt, k2; /* tt = Tin Tout */

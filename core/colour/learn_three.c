@@ -33,6 +33,7 @@ lh_status lh_three_check(const lh_three *l, size_t *bad)
   if (l->n < 2 || l->n > LH_LEARN_TILES) return LH_RANGE;
   if (l->grounds < 1 || l->grounds > LH_LEARN_GROUNDS) return LH_RANGE;
   if (!(l->absorb >= 0 && l->absorb < 1)) return LH_RANGE;
+  if (!(l->eaten >= 0) || !(l->share >= 0 && l->share <= 1)) return LH_RANGE;
   for (size_t i = 0; i < l->n; i++) {
     const lh_three_tile *t = &l->tiles[i];
     *bad = i;
@@ -70,14 +71,15 @@ static lh_lab colour(const lh_three *l, const double *p, const lh_three_tile *t,
 {
   const lh_glaze_table *surface = t->surface ? t->surface : l->surface;
   lh_slip_optics slip;
-  double xyz[3] = {0, 0, 0};
+  double xyz[3] = {0, 0, 0}, gone = surface ? fmin(l->eaten, coat) : 0;
 
   lh_three_optics(p, &slip);
   for (size_t w = 0; w < LH_WAVES; w++) {
-    double R = lh_layer_over(slip.absorption[w], slip.scattering[w], coat,
-                             l->ground[t->ground][w]);
+    double R = lh_layer_over(slip.absorption[w], slip.scattering[w],
+                             coat - gone, l->ground[t->ground][w]);
     if (surface) {
-      lh_boundary b = lh_glaze_at(surface, l->absorb * t->glaze);
+      double taken = l->share * slip.absorption[w] * gone / 2;
+      lh_boundary b = lh_glaze_at(surface, l->absorb * t->glaze + taken);
       R = lh_boundary_measured(&b, R);
     }
     for (int i = 0; i < 3; i++) xyz[i] += l->rows[i][w] * R;

@@ -43,6 +43,7 @@ typedef struct {
   double ground[LH_LEARN_GROUNDS][LH_WAVES]; /* internal reflectance     */
   const lh_glaze_table *surface;             /* NULL: bare               */
   double absorb;                             /* glaze's tau per g/m2     */
+  double eaten, share;                       /* as told: see lh_glaze    */
   double rows[3][LH_WAVES];                  /* lh_spectrum_rows()       */
   lh_xyz white;                              /* lh_spectrum_white()      */
 } lh_three;

@@ -179,7 +179,11 @@ async function learned(page) {
     lab: [t.lab_l, t.lab_a, t.lab_b],
   });
   const says_ = says('learn', {
-    glaze: { index: 1.5, dissolving: 'none' },
+    glaze: (({ index, eats_g_m2, dissolved_share }) => ({
+      index,
+      eats_g_m2,
+      dissolved_share,
+    }))(sample.glaze),
     geometry: '45_0',
     tiles_read_by: 'photograph',
     lab_error: Math.max(
@@ -190,8 +194,7 @@ async function learned(page) {
       doc(ground, 0),
       ...all
         .sort((a, b) => a.coat_g_m2 - b.coat_g_m2)
-        // The sample's glaze eats 8 g/m², and half of that colour is lost.
-        .map((t) => doc(t, t.coat_g_m2 - 4)),
+        .map((t) => doc(t, t.coat_g_m2)),
     ],
   });
   const text = await page.textContent('.learned');

@@ -57,24 +57,6 @@ const BODY = 'the body';
 const SIGMAS = 2.5003;
 const PHOTO_SD = 2;
 
-/**
- * How much of a coat's colour the piece's glaze takes.  K and S of the piece
- * are those before the glaze ate of the slip, and the piece takes it off when
- * it works a colour out; `learn`, which is not told of it here, would have it in
- * K and S, and it would count twice.  What is lost of the colour is what does
- * not stay in the glaze: taken off so, colours come back within 1.4, most of
- * them within 0.6, instead of 5.3 (docs/tiles.md).  [g/m2]
- */
-function eaten(piece: Piece, g: number): number {
-  const { glaze } = piece;
-  if (!glaze) return 0;
-  const lost =
-    num(glaze.eats_g_m2, 0) * (1 - num(glaze.dissolved_share, SHARE));
-  return Math.min(lost, g / 2);
-}
-/** As a piece's glaze has it that says none (piece.md). */
-const SHARE = 0.25;
-
 /** What `learn` is asked of tiles that were read in one way. */
 export function lesson(
   piece: Piece,
@@ -129,11 +111,12 @@ export function lesson(
     used.push(t);
     readings.push(t);
     const g = num(t.coat_g_m2);
-    docs.push(doc(t, ground, g - eaten(piece, g)));
+    docs.push(doc(t, ground, g));
   }
   const photograph = readings.some((t) => t.read_by === 'photograph');
   const ranges = readings.map((t) => num(t.reading_de00, 0) / SIGMAS);
-  const { index, absorption_m2_g } = piece.glaze ?? {};
+  const { index, absorption_m2_g, eats_g_m2, dissolved_share } =
+    piece.glaze ?? {};
   return {
     tiles: used,
     missing: [...missing],
@@ -149,7 +132,9 @@ export function lesson(
             glaze: {
               ...(index === undefined ? {} : { index }),
               ...(absorption_m2_g === undefined ? {} : { absorption_m2_g }),
-              dissolving: 'none',
+              // K and S of a piece are those before its glaze ate.
+              eats_g_m2: num(eats_g_m2, 0),
+              ...(dissolved_share === undefined ? {} : { dissolved_share }),
             },
           }
         : {}),

@@ -7,8 +7,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { COARSE, PATIENCE, ask, axeSource, browse, check } from './house.mjs';
-import { module, near, open, program, reached, root, same } from './house.mjs';
-import { serve, settled, shot, suite } from './house.mjs';
+import { module, near, open, program, reached } from './house.mjs';
+import { root, same, serve, settled, shot, suite } from './house.mjs';
 import { BAND, rest } from './pen.mjs';
 
 /** What the command line says to the same document. */
@@ -300,6 +300,47 @@ async function strength(page) {
   await ask(page, 'colours');
 }
 
+/** A stain of the book with K and S is blended, too: twenty times the green that
+ *  is gone, so that a twentieth of it makes up for it. */
+async function stained(page, doc) {
+  const first = page.locator('.blend p[data-exactly] >> nth=0');
+  const was = Number(/ΔE ([\d.]+)/.exec(await first.textContent())[1]);
+  const green = doc.slips.find((s) => s.id === 'green');
+  const stain = {
+    name: 'Sea stain (invented)',
+    class: 'stain',
+    formula: 'ZrO2.SiO2',
+    absorption_m2_g: green.absorption_m2_g.map((k) => 20 * k),
+    scattering_m2_g: green.scattering_m2_g.map((s) => 20 * s),
+  };
+  const status = await page.evaluate(async (body) => {
+    const { token } = await (await fetch('/api/about')).json();
+    const r = await fetch('/api/book/material', {
+      method: 'POST',
+      headers: {
+        'content-type': 'application/json',
+        'leatherhard-token': token,
+      },
+      body,
+    });
+    return r.status;
+  }, JSON.stringify(stain));
+  same(status, 201, 'a stain with K and S is kept in the book');
+  const summary = page.getByText('Copper green can no longer be had');
+  await summary.click();
+  await summary.click();
+  await reached(
+    page.waitForFunction(() =>
+      document
+        .querySelector('.blend p[data-exactly]')
+        ?.textContent.includes('Sea stain'),
+    ),
+    'and blended: it is nearest',
+  );
+  const now = Number(/ΔE ([\d.]+)/.exec(await first.textContent())[1]);
+  check(now < was, 'nearer than what there was before', `${was} ${now}`);
+}
+
 async function apart(page) {
   const names = await page.locator('.lightness li').allTextContents();
   const light = names.map((t) => Number(/\d+$/.exec(t)[0]));
@@ -357,6 +398,7 @@ await suite(async (after) => {
   await stands(page);
   const w = await windows(page, sample);
   await blend(page, sample);
+  await stained(page, sample);
   await taken(page, w);
   await thickness(page, w);
 

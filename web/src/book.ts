@@ -58,6 +58,8 @@ export const bookRefused = () => refused;
 /** Why the last undo or redo was not to be done, in words; or ''. */
 export const bookKept = () => kept;
 
+/** Is the piece one of the book, open or not? */
+export const hasBook = (): boolean => store.key.startsWith(BOOK);
 const isBook = () => store.isOpen && store.key.startsWith(BOOK);
 const id = () => store.key.slice(BOOK.length);
 const path = (more = '') => `book/piece/${encodeURIComponent(id())}${more}`;

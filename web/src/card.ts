@@ -3,7 +3,8 @@
 // patches, what each is known to be, where they lay in the last picture.
 
 import { Refusal, request } from './api';
-import { hasBook, keepHere, keptHere, type Lab, type Patch } from './tiles';
+import { hasBook } from './book';
+import { keepHere, keptHere, type Lab, type Patch } from './tiles';
 import { fixed } from './words';
 
 export interface Card {

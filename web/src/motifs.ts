@@ -12,11 +12,9 @@ import { core } from './core';
 import { number } from './core/numbers';
 import { marksOf } from './core/flat';
 import type { Chart } from './core/shapes';
-import { BOOK } from './book';
 import { sha256 } from './sha256';
 import { pointer, type Op } from './patch';
 import type { Mark, Motif, Painted, Piece, Repeat, Zone } from './piece';
-import { store } from './store';
 
 export interface From {
   id: string;
@@ -352,9 +350,6 @@ export function canonical(v: unknown): string {
     .map((k) => `${JSON.stringify(k)}:${canonical(o[k])}`)
     .join()}}`;
 }
-
-/** Is there a book that a motif could be kept in? */
-export const hasBook = (): boolean => store.key.startsWith(BOOK);
 
 export async function bookMotifs(signal?: AbortSignal): Promise<Kept[]> {
   const r = await request({

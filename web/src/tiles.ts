@@ -7,10 +7,9 @@
 // its slip is called; where both came from the book, its id counts.
 
 import { Refusal, ask, onServer, request, serverHere } from './api';
-import { BOOK, onNews } from './book';
+import { hasBook, onNews } from './book';
 import type { Firing, Num, Piece, Slip } from './piece';
 import { glazeOf } from './stack';
-import { store } from './store';
 import { bare, count, fixed, num, small } from './words';
 
 /* ---- what a tile is ------------------------------------------------------ */
@@ -183,8 +182,6 @@ export const tilesNow = () => all && [...all, ...waiting];
 export const isWaiting = (t: Tile) => waiting.some((w) => w.id === t.id);
 /** Why the book did not take a tile, in words; or ''. */
 export const tilesTrouble = () => trouble;
-/** Tiles are kept where pieces are. */
-export const hasBook = (): boolean => store.key.startsWith(BOOK);
 
 const WAITING = 'leatherhard tiles waiting';
 /** What this device keeps in a word; some private windows keep nothing. */

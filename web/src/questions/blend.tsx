@@ -5,6 +5,7 @@
 
 import { useState } from 'preact/hooks';
 import { css, seen, type Rgb, type Sight } from '../sight';
+import { stainsOfBook } from '../stains';
 import { glazeOf, layersOf } from '../stack';
 import type { Piece, Slip } from '../store';
 import { bare, fixed, num } from '../words';
@@ -15,10 +16,10 @@ import { each, mark, type Strip } from './chips';
 
 type Lab = [number, number, number];
 type Name = (id: string) => string;
-/** A document for `match`. */
-type Asked = Record<string, unknown>;
 
 const SHOWN = 2;
+/** Most that `match` chooses from. */
+const STAINS = 40;
 
 interface Choice {
   additions: { stain: string; percent: number }[];
@@ -97,7 +98,8 @@ function docOf(
   strip: Strip,
   base: Part,
   others: Part[],
-): Asked {
+  stock: string[],
+): unknown {
   const [least, most] = span(gone, strip);
   const sure = num(gone.uncertainty_percent, 15);
   return {
@@ -109,6 +111,7 @@ function docOf(
       scattering_m2_g: s.scattering_m2_g,
       most_percent: 100,
     })),
+    ...(stock.length ? { stock } : {}),
     over: {
       reflectance: piece.body.reflectance,
       stack_top_first: layersOf(piece, strip.below),
@@ -142,23 +145,6 @@ const sort = (b: Blend) =>
     .sort()
     .join('\n');
 
-/** The book's stains in one of the piece's own slips; none when the book has
- *  none with K and S, or there is no book. */
-async function ofStock(
-  doc: Asked,
-  base: Part,
-  signal: AbortSignal,
-): Promise<Blend[]> {
-  const { stains: _, ...rest } = doc;
-  const stained = { ...rest, most_total_percent: 20 };
-  try {
-    const r = await askOnce<Match>('match', stained, signal);
-    return r.choices.map((c) => blendOf(base, c, r.target_lab));
-  } catch {
-    return [];
-  }
-}
-
 /** Each slip in turn takes the others: the best of all. */
 async function find(
   piece: Piece,
@@ -167,17 +153,14 @@ async function find(
   signal: AbortSignal,
 ): Promise<Blends> {
   const parts = await atHand(piece, gone, signal);
+  const stock = await stainsOfBook(STAINS - parts.length);
   const srgb = async (lab: Lab) =>
     (await askOnce<{ srgb: Rgb }>('colour', { lab }, signal)).srgb;
   const all = await each(parts, async (base) => {
     const others = parts.filter((x) => x !== base);
-    const doc = docOf(piece, gone, strip, base, others);
+    const doc = docOf(piece, gone, strip, base, others, stock);
     const r = await askOnce<Match>('match', doc, signal);
-    const own = piece.slips.some((s) => part(s).name === base.name);
-    return [
-      ...r.choices.map((c) => blendOf(base, c, r.target_lab)),
-      ...(own ? await ofStock(doc, base, signal) : []),
-    ];
+    return r.choices.map((c) => blendOf(base, c, r.target_lab));
   });
   const best = all
     .flat()

@@ -2,6 +2,7 @@
 // Motifs: those of the piece and of the book, to be laid again by touch or by
 // numbers; and what is painted, kept as one.
 
+import { hasBook } from '../book';
 import { useEffect, useReducer, useState } from 'preact/hooks';
 import { core } from '../core';
 import { freshId } from '../band/edit';
@@ -14,7 +15,6 @@ import {
   fromOf,
   gather,
   gatherOps,
-  hasBook,
   keepInBook,
   keepable,
   lay,
@@ -498,9 +498,7 @@ export function KeepMotif({ piece, e }: { piece: Piece; e: Painted }) {
               }`}
               value={also.includes(q.id)}
               onTick={(on) =>
-                setAlso(
-                  on ? [...also, q.id] : also.filter((id) => id !== q.id),
-                )
+                setAlso(on ? [...also, q.id] : also.filter((id) => id !== q.id))
               }
             />
           ))}

@@ -2,6 +2,7 @@
 // A slip's own tiles, under its chips: each predicted beside measured, what
 // can be learned from them, and a tile by numbers.
 
+import { hasBook } from '../book';
 import { useEffect, useState } from 'preact/hooks';
 import { Away, Refusal } from '../api';
 import { origin, type Strip } from '../questions/chips';
@@ -11,7 +12,6 @@ import {
   against,
   apart,
   coatOf,
-  hasBook,
   isWaiting,
   keepHere,
   keptHere,

@@ -2,6 +2,7 @@
 // An empty square beside each chip, for its tile: where it stands says the
 // slip, the ground and the coat weight.  Touched, it opens the camera.
 
+import { hasBook } from '../book';
 import { useEffect, useReducer, useState } from 'preact/hooks';
 import type { Strip } from '../questions/chips';
 import { css, type Rgb } from '../sight';
@@ -11,7 +12,6 @@ import {
   begun,
   coatsOf,
   followTiles,
-  hasBook,
   isOf,
   labOf,
   onTiles,

@@ -5,10 +5,9 @@
 
 /* t that 95 % lie below, by degrees of freedom.  NIST/SEMATECH e-Handbook of
 ** Statistical Methods, 1.3.6.7.2, column 0.95; from memory. */
-static const double t95[][2] = {{1, 6.314},  {2, 2.920},  {3, 2.353},
-                                {4, 2.132},  {5, 2.015},  {6, 1.943},
-                                {7, 1.895},  {8, 1.860},  {9, 1.833},
-                                {10, 1.812}, {20, 1.725}, {30, 1.697}};
+static const double t95[][2] = {
+    {1, 6.314}, {2, 2.920}, {3, 2.353}, {4, 2.132},  {5, 2.015},  {6, 1.943},
+    {7, 1.895}, {8, 1.860}, {9, 1.833}, {10, 1.812}, {20, 1.725}, {30, 1.697}};
 
 /* Two-sided 5 % points of Grubbs' G by n.  ASTM E178, Table 1, column "upper
 ** 2.5 %"; from memory. */

@@ -2,6 +2,7 @@
 /* colour.c -- the operation `colour`: one colour in all its numbers. */
 #include <math.h>
 
+#include "colour_file.h"
 #include "colour_words.h"
 #include "photograph.h"
 #include "recovery.h"
@@ -10,6 +11,7 @@ typedef struct {
   lh_list lab, xyz, srgb;
   const char *hex;
   lh_photograph_ask *photograph;
+  lh_spectra_doc spectra;
 } colour_ask;
 
 static const lh_field colour_rows[] = {
@@ -22,6 +24,9 @@ static const lh_field colour_rows[] = {
     LH_TEXT(colour_ask, hex, "hex", false, "sRGB as \"#8a3324\"."),
     LH_OBJECT(colour_ask, photograph, "photograph", false, lh_photograph_table,
               "Or tiles in a photograph, beside patches of known colour."),
+    LH_SPECTRA_FILE_FIELDS(
+        colour_ask, "Or the samples of an instrument's file, CSV or CGATS.17 "
+                    "(ISO 28178) text."),
 };
 static const lh_fields colour_table =
     LH_FIELDS("colour", colour_ask, colour_rows);
@@ -31,7 +36,7 @@ static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
 {
   int told = (a->lab.items != NULL) + (a->xyz.items != NULL) +
              (a->srgb.items != NULL) + (a->hex != NULL) +
-             (a->photograph != NULL);
+             (a->photograph != NULL) + (a->spectra.file != NULL);
   double v[3];
   lh_lab lab;
   lh_rgb rgb;
@@ -39,11 +44,13 @@ static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
 
   if (told == 0)
     return lh_fault_say(fault, LH_INPUT, "/",
-                        "give one of lab, xyz, srgb, hex and photograph",
+                        "give one of lab, xyz, srgb, hex, photograph and "
+                        "spectra",
                         "no colour is told");
   if (told > 1)
     return lh_fault_say(fault, LH_INPUT, "/",
-                        "give just one of lab, xyz, srgb, hex and photograph",
+                        "give just one of lab, xyz, srgb, hex, photograph "
+                        "and spectra",
                         "the colour is told %d times", told);
   if (a->lab.items) {
     st = lh_colour_words_lab(&a->lab, "/lab", &lab, fault);
@@ -60,7 +67,7 @@ static lh_status read_colour(const colour_ask *a, lh_xyz *c, lh_fault *fault)
     if (st == LH_OK) *c = lh_srgb_xyz((lh_rgb){v[0], v[1], v[2]});
     return st;
   }
-  if (a->photograph) return LH_OK; /* read by its own rules */
+  if (!a->hex) return LH_OK; /* a file, read by its own rules */
   if (lh_hex_srgb(a->hex, &rgb) != LH_OK)
     return lh_fault_say(fault, LH_INPUT, "/hex",
                         "give # and six digits 0 to 9, a to f",
@@ -129,6 +136,7 @@ static lh_status colour(const lh_call *call, const void *document, lh_reply *r,
 
   if (st != LH_OK) return st;
   if (ask->photograph) return photograph(call, ask->photograph, r, fault);
+  if (ask->spectra.file) return lh_colour_file(call, &ask->spectra, r, fault);
   tell(c, r);
   return LH_OK;
 }
@@ -142,7 +150,8 @@ const lh_operation lh_op_colour = {
         "61966-2-1, and the smoothest\nreflectance that has this colour.  "
         "A screen that cannot show it is told.\n"
         "Or reads tiles from a photograph that shows them beside patches of "
-        "known\ncolour: each with how sure it is.",
+        "known\ncolour: each with how sure it is.  Or the samples of an "
+        "instrument's file of\nspectra.",
     .fields = &colour_table,
     .run = colour,
     .example = "{\"srgb\": [0.54, 0.20, 0.14]}",

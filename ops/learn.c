@@ -99,19 +99,10 @@ static const lh_field learn_rows[] = {
             lh_photograph_table, 16,
             "Or photographs that show them beside patches of known colour: "
             "a tile without lab takes the reading of its own name."),
-    {.key = "spectra",
-     .kind = LH_F_TEXT,
-     .offset = offsetof(lh_learn_ask, spectra),
-     .file = true,
-     .handed = true,
-     .help = "Or an instrument's file, CSV or CGATS.17 (ISO 28178) text: a "
-             "tile without reflectance takes the sample of its own name."},
-    LH_CHOICE(lh_learn_ask, spectra_scale, "spectra_scale", false,
-              lh_learn_file_scales, NAN,
-              "What its readings are; else as it says, else by their size."),
-    LH_CHOICE(lh_learn_ask, spectra_light, "spectra_light", false,
-              lh_learn_file_lights, NAN,
-              "Under which light its L*a*b* hold, where it does not say."),
+    LH_SPECTRA_FILE_FIELDS(
+        lh_learn_ask,
+        "Or an instrument's file, CSV or CGATS.17 (ISO 28178) text: a tile "
+        "without reflectance takes the sample of its own name."),
     LH_OBJECT(lh_learn_ask, glaze, "glaze", false, glaze_table,
               "The glaze on all of them; absent: all are bare."),
     LH_CHOICE(lh_learn_ask, read_by, "tiles_read_by", false, readers, NAN,

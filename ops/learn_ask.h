@@ -7,6 +7,7 @@
 
 #include "learn_fit.h"
 #include "operation.h"
+#include "spectra_doc.h"
 
 typedef struct {
   double index, *absorption_m2_g;
@@ -36,11 +37,10 @@ typedef struct {
 typedef struct {
   const char *slip;
   lh_learn_stain_ask *stain;
-  double at_percent;   /* of the stain, of the dry base */
-  lh_list tiles;       /* lh_learn_tile_ask */
-  lh_list photographs; /* lh_photograph_ask (photograph.h) */
-  const char *spectra; /* an instrument's file (learn_file.h) */
-  int spectra_scale, spectra_light;
+  double at_percent;      /* of the stain, of the dry base */
+  lh_list tiles;          /* lh_learn_tile_ask */
+  lh_list photographs;    /* lh_photograph_ask (photograph.h) */
+  lh_spectra_doc spectra; /* an instrument's file (learn_file.h) */
   lh_learn_glaze_ask *glaze;
   double litre_weight_g, solids_density, one_coat_g_m2;
   double reading_error, lab_error, smooth;

@@ -5,15 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "handed.h"
 #include "nearest.h"
 #include "stack_words.h"
-
-const char *const lh_learn_file_scales[] = {"fraction", "percent", NULL};
-const char *const lh_learn_file_lights[] = {"D65", "D50", NULL};
-
-/* In the order of lh_learn_file_lights. */
-static const int lights[] = {LH_D65, LH_D50};
 
 /* What L*, a*, b* of a colorimeter are good to (a judgement), as `lab_error`
 ** says; those carried from D50 are off by more. */
@@ -160,39 +153,21 @@ static lh_status geometry(lh_learn_ask *ask, const lh_learn_file *f,
   return LH_OK;
 }
 
-/* The file's bytes: a text in the document, or one that is no UTF-8 and was
-** handed in beside it. */
-static lh_status bytes_of(const lh_call *call, const lh_learn_ask *ask,
-                          const void **bytes, size_t *n, lh_fault *fault)
-{
-  *bytes = ask->spectra;
-  *n = strlen(ask->spectra);
-  if (strncmp(ask->spectra, "sha256:", 7) != 0) return LH_OK;
-  return lh_handed_find(call, ask->spectra, "/spectra", bytes, n, fault);
-}
-
 lh_status lh_learn_file_take(const lh_call *call, lh_learn_ask *ask,
                              lh_learn_file **file, lh_fault *fault)
 {
-  lh_spectra_ask how = {"spectra", ask->spectra_scale,
-                        ask->spectra_light < 0 ? -1
-                                               : lights[ask->spectra_light]};
-  const void *bytes;
   lh_learn_file *f;
-  size_t n;
   lh_status st;
 
   *file = NULL;
-  if (!ask->spectra) return LH_OK;
+  if (!ask->spectra.file) return LH_OK;
   if (ask->photographs.count > 0)
     return lh_fault_say(fault, LH_INPUT, "/photographs",
                         "learn from one of them",
                         "spectra and photographs at once");
   f = lh_arena_take(call->arena, 1, sizeof *f);
   if (!f) return LH_NOMEM;
-  st = bytes_of(call, ask, &bytes, &n, fault);
-  if (st == LH_OK)
-    st = lh_spectra_read(bytes, n, &how, call->arena, &f->is, fault);
+  st = lh_spectra_doc_read(call, &ask->spectra, &f->is, fault);
   if (st != LH_OK) return st;
   f->used = lh_arena_take(call->arena, f->is.count, sizeof *f->used);
   if (!f->used) return LH_NOMEM;
@@ -215,37 +190,14 @@ double lh_learn_file_doubt(const lh_learn_tile_ask *t, size_t w, double error)
 
 /* ---- telling ------------------------------------------------------------- */
 
-static double last_nm(const lh_wave_grid *g)
-{
-  return g->first + g->step * (double)(g->n - 1);
-}
-
-static const char *const ways[] = {"as they are", "averaged over 10 nm",
-                                   "on Sprague's curve between the readings"};
-
 static void put(const lh_learn_ask *ask, const lh_learn_file *f, lh_reply *r)
 {
-  static const char *const keys[] = {"as_is", "averaged", "interpolated"};
-  static const char *const by[] = {"told", "heading", "values"};
   const lh_learn_tile_ask *t = ask->tiles.items;
   const lh_spectra *s = &f->is;
   json_t *to = lh_reply_object(r, NULL, "spectra"), *list;
 
-  lh_reply_string(r, to, "form", s->exchange ? "exchange" : "table");
-  lh_reply_number(r, to, "samples", (double)s->count);
+  lh_spectra_doc_put(s, r, to);
   lh_reply_number(r, to, "taken", (double)f->taken);
-  if (s->lab) {
-    lh_reply_string(r, to, "light", s->light == LH_D50 ? "D50" : "D65");
-  } else {
-    lh_reply_number(r, to, "first_nm", s->grid.first);
-    lh_reply_number(r, to, "last_nm", last_nm(&s->grid));
-    lh_reply_number(r, to, "step_nm", s->grid.step);
-    lh_reply_string(r, to, "resampled", keys[s->how.way]);
-    lh_reply_number(r, to, "held_low", (double)s->how.low);
-    lh_reply_number(r, to, "held_high", (double)s->how.high);
-    lh_reply_string(r, to, "scale", lh_learn_file_scales[s->scale]);
-    lh_reply_string(r, to, "scale_by", by[s->scale_by]);
-  }
   list = lh_reply_list(r, to, "samples_without_tile");
   for (size_t i = 0; i < s->count; i++)
     if (!f->used[i] &&
@@ -296,48 +248,6 @@ static void say_names(const lh_learn_ask *ask, const lh_learn_file *f,
                   text);
 }
 
-/* "380 to 390 nm", or one of them. */
-static void some_nm(char *text, size_t size, size_t from, size_t n)
-{
-  if (n == 1)
-    snprintf(text, size, "%g nm", lh_wave_nm(from));
-  else
-    snprintf(text, size, "%g to %g nm", lh_wave_nm(from),
-             lh_wave_nm(from + n - 1));
-}
-
-static void say_held(const lh_resample_info *how, lh_reply *r)
-{
-  char low[40] = "", high[40] = "";
-
-  if (how->low + how->high == 0) return;
-  if (how->low) some_nm(low, sizeof low, 0, how->low);
-  if (how->high) some_nm(high, sizeof high, LH_WAVES - how->high, how->high);
-  lh_reply_text(r,
-                "%s%s%s: not measured; the nearest reading is held, good to "
-                "0.02 of full scale for each 10 nm.",
-                low, *low && *high ? ", " : "", high);
-}
-
-static void say_spectra(const lh_spectra *s, lh_reply *r)
-{
-  static const char *const by[] = {"as you say", "as the file says", NULL};
-  const lh_wave_grid *g = &s->grid;
-
-  lh_reply_text(r, "%g to %.5g nm every %.4g nm, taken %s.", g->first,
-                last_nm(g), g->step, ways[s->how.way]);
-  say_held(&s->how, r);
-  if (s->scale_by != LH_SCALE_BY_VALUES)
-    lh_reply_text(r, "Readings are %s, %s.",
-                  s->scale == LH_SCALE_PERCENT ? "percent" : "from 0 to 1",
-                  by[s->scale_by]);
-  else if (s->scale == LH_SCALE_PERCENT)
-    lh_reply_text(r, "Readings are taken as percent: some are above 1.5.");
-  else
-    lh_reply_text(r, "Readings are taken as 0 to 1: none is above 1.4, and "
-                     "nothing says percent.");
-}
-
 void lh_learn_file_tell(const lh_learn_ask *ask, const lh_learn_file *file,
                         lh_reply *r)
 {
@@ -348,12 +258,7 @@ void lh_learn_file_tell(const lh_learn_ask *ask, const lh_learn_file *file,
   put(ask, file, r);
   lh_reply_title(r, "The file: %zu sample%s, %zu taken", s->count,
                  s->count == 1 ? "" : "s", file->taken);
-  if (s->lab)
-    lh_reply_text(
-        r, "It holds L*a*b* under %s%s.", s->light == LH_D50 ? "D50" : "D65",
-        s->light == LH_D50 ? ", carried to D65: off by 0.5 more each" : "");
-  else
-    say_spectra(s, r);
+  lh_spectra_doc_say(s, r, NULL);
   if (file->geometry_asked)
     lh_reply_text(r, "Read as %s, as you say.",
                   lh_geometry_words[ask->geometry]);

@@ -16,10 +16,6 @@ typedef struct lh_learn_file {
   bool geometry_asked; /* the document says it; else the file, or nothing */
 } lh_learn_file;
 
-/* The choices of spectra_scale and spectra_light. */
-extern const char *const lh_learn_file_scales[];
-extern const char *const lh_learn_file_lights[];
-
 /* Read the file, and give tiles that were not read otherwise their samples.
 **
 ** Given:     call, ask

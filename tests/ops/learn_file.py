@@ -1,8 +1,8 @@
 #!/usr/bin/python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Tiles of `learn` from an instrument's file: TAP.
+"""Tiles of `learn` from an instrument's file, and that file as colours: TAP.
 
-    learn_file.py PROGRAM
+    learn_file.py PROGRAM SOURCE-ROOT
 
 Invented tiles, seeded.  What is learnt must be the same, number for number,
 whether the readings stand in the document, in a table written by Python's csv
@@ -18,6 +18,8 @@ import subprocess
 import sys
 import tempfile
 import time
+
+import numpy as np
 
 PROGRAM = sys.argv[1]
 NM = range(380, 731, 10)
@@ -59,8 +61,8 @@ def document(own, **more):
     return {"slip": "yellow (invented)", "tiles": tiles, **more}
 
 
-def run(doc, *args):
-    p = subprocess.run([PROGRAM, "learn", "-", "--json", *args],
+def run(doc, *args, operation="learn"):
+    p = subprocess.run([PROGRAM, operation, "-", "--json", *args],
                        input=json.dumps(doc), capture_output=True, text=True,
                        check=False)
     return (json.loads(p.stdout) if p.returncode in (0, 1) else None,
@@ -197,6 +199,60 @@ check(got is not None and got["spectra"]["held_low"] == 2 and
       wide[35] > 2 * tight[35], "held ends, and their errors", err)
 got, code, err = run(document(False, spectra=table(False, ",", 420, 730)))
 check(code == 2 and "420 to 730 nm" in err, "too little is refused", err)
+
+# ---- the same file as colours -------------------------------------------------
+# `colour` shows what `learn` would take.
+
+REF = os.path.join(sys.argv[2], "tests/ref")
+
+
+def colours(text, **more):
+    return run({"spectra": text, **more}, operation="colour")
+
+
+got, code, err = colours(exchange(geo))
+check(got is not None and got["geometry"] == "45_0" and
+      [(r["name"], r["reflectance"]) for r in got["readings"]] ==
+      [(name, t[2]) for name, t in TILES.items()] and
+      "45 degrees" in got["how_read"][-1], "`colour`: readings as they are", err)
+# L*a*b* of 32 measured powders: the sum by numpy over straight samples of the
+# observer and of D65 every 10 nm (CIE 15, tests/ref/cie1931_5nm.csv), against
+# its own white.  The tables' last digit leaves the ratio to white within
+# 36 * 5e-7 * 118 / 1000 = 2.2e-6; for the darkest powder (Y 0.01) that is
+# 500 * 2 * 2.2e-6 / (3 * 0.01^(2/3)) = 0.016 in a*.
+with open(os.path.join(REF, "cie1931_5nm.csv"), encoding="ascii") as f:
+    rows = [r for r in csv.DictReader(x for x in f if x[0] != "#")
+            if float(r["nm"]) in NM]
+light = np.array([float(r["D65"]) for r in rows])
+eyes = np.array([[float(r[k]) for r in rows] for k in ("xbar", "ybar", "zbar")])
+with open(os.path.join(REF, "pigment_reflectance_10nm.csv"),
+          encoding="utf-8") as f:
+    powders = f.read()
+got, code, err = colours(powders)
+r = np.array([x["reflectance"] for x in got["readings"]])
+told = np.loadtxt(io.StringIO(powders), delimiter=",", skiprows=2)[:, 1:].T
+ratio = (r * light) @ eyes.T / (eyes @ light)
+x, y, z = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio),
+                   ratio * (29 / 6) ** 2 / 3 + 4 / 29).T
+off = np.abs(np.array([116 * y - 16, 500 * (x - y), 200 * (y - z)]).T -
+             [x["lab"] for x in got["readings"]]).max()
+check(r.shape == (32, 36) and (r == told).all() and off < 0.016,
+      "`colour`: L*a*b* of 32 measured powders", off)
+got, code, err = colours(table(True, ";", 400, 700))
+check(got is not None and "geometry" not in got and
+      got["spectra"]["held_high"] == 3 and
+      any("held" in w for w in got["how_read"]) and
+      got["readings"][1]["reflectance"][0] == got["readings"][1]["reflectance"][
+          2], "`colour`: what is held is said", err)
+got, code, err = colours(lab)
+check(got is not None and "reflectance" not in got["readings"][0] and
+      near(got["readings"][2]["lab"], [60 - 160 / 40, 5, 20 + 160 / 20]),
+      "`colour`: L*a*b* as they are", err)
+got, code, err = colours(exchange([], True))
+check(code == 2 and "light" in err, "`colour`: under no light told", err)
+got, code, err = colours(exchange(['MEASUREMENT_GEOMETRY "d/8"']))
+check(got is not None and "geometry" not in got and
+      "gloss" in got["how_read"][-1], "`colour`: an open geometry is said", err)
 
 # ---- files ------------------------------------------------------------------
 

@@ -112,6 +112,95 @@ async function byNumbers(page) {
   );
 }
 
+/** From an instrument's file: a table of spectra, and exchange text of a
+ *  colorimeter in letters that are no UTF-8. */
+async function fromFile(page) {
+  const n = await rows(page).count();
+  const form = page.locator('.by-numbers');
+  const give = (name, text) =>
+    form.locator('input[type=file]').setInputFiles({
+      name,
+      mimeType: 'text/plain',
+      buffer: Buffer.from(text, 'latin1'),
+    });
+  const keep = async (g) => {
+    await form.getByLabel('slip on it, dry', { exact: true }).fill(g);
+    await form.getByRole('button', { name: 'keep this tile' }).click();
+    return until(
+      async () => (await kept(page)).find((t) => t.coat_g_m2 === Number(g)),
+      (t) => t,
+    );
+  };
+  await form.getByLabel('its coat weight').check({ force: true });
+  await form.getByLabel('from an instrument’s file').check({ force: true });
+  await form.getByRole('button', { name: 'keep this tile' }).click();
+  await form.getByText(/its coat weight is wanted|a file is wanted/).waitFor();
+  // Two samples of every 10 nm from 400 to 700 nm, in per cent.
+  const thin = Array.from({ length: 31 }, (_, i) => 20 + i);
+  await give(
+    'tiles.csv',
+    ['nm;thick;thin', ...thin.map((v, i) => `${400 + 10 * i};8;${v},0`)].join(
+      '\n',
+    ),
+  );
+  await form.getByLabel('this tile is').selectOption('thin');
+  const reflectance = [20, 20, ...thin, 50, 50, 50].map((v) => v / 100);
+  const { lab } = says('shade', {
+    stack_top_first: [],
+    substrate: { reflectance },
+  });
+  await reached(
+    form
+      .locator('.reading', { hasText: `L* ${lab[0].toFixed(1)}, a*` })
+      .waitFor(),
+    'a sample of a file of spectra is shown by its colour',
+  );
+  await looks(page, 'tiles-file', '.from-file');
+  const spectrum = await keep('121');
+  same(
+    [spectrum.reflectance, spectrum.read_by, spectrum.geometry],
+    [reflectance, 'spectrophotometer', 'd8_ex'],
+    'and kept as it was read, the last reading held',
+  );
+  check(
+    /^thin of tiles\.csv\. .*held/.test(spectrum.note),
+    'with where it is from',
+    spectrum.note,
+  );
+  const exchange = [
+    'CGATS.17',
+    'ORIGINATOR "K\u00f6ln (invented)"',
+    'MEASUREMENT_GEOMETRY "45/0"',
+    'BEGIN_DATA_FORMAT',
+    'SAMPLE_ID LAB_L LAB_A LAB_B',
+    'END_DATA_FORMAT',
+    'BEGIN_DATA',
+    'A7 41.5 -20.25 8',
+    'END_DATA',
+  ].join('\n');
+  await give('tiles.txt', exchange);
+  await reached(
+    form.getByRole('alert').getByText(/D50/).waitFor(),
+    'L*a*b* under a light that is not told are refused in words',
+  );
+  await form.getByLabel('its L*a*b* hold under').selectOption('D65');
+  await reached(
+    form.locator('.reading', { hasText: 'L* 41.5, a* ' }).waitFor(),
+    'and read once it is',
+  );
+  const three = await keep('122');
+  same(
+    [three.lab_l, three.lab_a, three.lab_b, three.read_by, three.geometry],
+    [41.5, -20.25, 8, 'colorimeter', '45_0'],
+    'a colorimeter’s, in the geometry of its file',
+  );
+  for (const t of [spectrum, three]) {
+    await page.locator(`[data-tile="${t.id}"] button`).click();
+    await page.waitForSelector(`[data-tile="${t.id}"]`, { state: 'detached' });
+  }
+  same(await rows(page).count(), n, 'taken out these are gone, too');
+}
+
 /** The tiles of the lesson; the white ground alone is a tile of that slip. */
 async function more(page) {
   for (const [i, g] of [20, 35, 60, 80, 100, 140].entries()) {
@@ -390,11 +479,17 @@ await suite(async (after) => {
   await page.waitForSelector('.squares');
   await settled(page);
   await byNumbers(page);
+  await fromFile(page);
   await learned(page);
   await outlier(page);
   await others(page);
   await onBody(page);
-  same(complaints, [], 'the browser is content');
+  // It writes down what was refused, too.
+  same(
+    complaints.filter((c) => !/ 422 .*api\/colour$/.test(c)),
+    [],
+    'the browser is content',
+  );
   const again = await away(page, server);
   after(() => again.stop());
 });

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A tile by numbers: its coat as it was weighed or counted, and what a
-// colorimeter or a spectrophotometer reads.
+// colorimeter or a spectrophotometer reads, typed or from its file.
 
 import { useId, useState } from 'preact/hooks';
 import type { Strip } from '../questions/chips';
@@ -9,10 +9,11 @@ import { begun, keepTile, type Tile } from '../tiles';
 import { bare, num, plain } from '../words';
 import { Choice, NumberField, Select } from './field';
 import { askOnce } from './hooks';
+import { FromFile, type Reading } from './tiles_file';
 import { groundOf } from './tiles_squares';
 
 type Coat = 'weighed' | 'jar' | 'counted' | 'alone';
-type With = 'colorimeter' | 'spectrophotometer';
+type With = 'colorimeter' | 'spectrophotometer' | 'file';
 
 const COATS: { value: Coat; says: string }[] = [
   { value: 'weighed', says: 'its coat weight' },
@@ -23,6 +24,7 @@ const COATS: { value: Coat; says: string }[] = [
 const WITH: { value: With; says: string }[] = [
   { value: 'colorimeter', says: 'by colorimeter' },
   { value: 'spectrophotometer', says: 'by spectrum' },
+  { value: 'file', says: 'from an instrument’s file' },
 ];
 const GEOMETRIES = [
   { value: 'd8_in', says: 'shine included (SCI)' },
@@ -97,6 +99,26 @@ async function coatOf(
   return { g: coat_g_m2, more: {} };
 }
 
+/** What was read, as it was told. */
+function readingOf(
+  by: With,
+  t: Typed,
+  text: string,
+  filed: Reading | undefined,
+): Reading | { why: string } {
+  if (by === 'file') {
+    return filed ?? { why: 'a file is wanted, and which of its samples it is' };
+  }
+  if (by === 'spectrophotometer') {
+    const r = readSpectrum(text);
+    return 'why' in r ? r : { reflectance: r.values, read_by: by };
+  }
+  const [lab_l, lab_a, lab_b] = t.lab;
+  return lab_l === undefined || lab_a === undefined || lab_b === undefined
+    ? { why: 'L*, a* and b* are wanted' }
+    : { lab_l, lab_a, lab_b, read_by: by };
+}
+
 export function ByNumbers(p: {
   piece: Piece;
   slip: Slip;
@@ -110,6 +132,7 @@ export function ByNumbers(p: {
   const [by, setBy] = useState<With>('colorimeter');
   const [geometry, setGeometry] = useState('d8_ex');
   const [text, setText] = useState('');
+  const [filed, setFiled] = useState<Reading>();
   const [t, setT] = useState<Typed>({ lab: [] });
   const [said, setSaid] = useState('');
   const [why, setWhy] = useState('');
@@ -136,23 +159,12 @@ export function ByNumbers(p: {
         coat.g,
         ground.slip && { slip: ground.slip, g: ground.g },
       );
-      let reading: Partial<Tile>;
-      if (by === 'spectrophotometer') {
-        const r = readSpectrum(text);
-        if ('why' in r) return setWhy(r.why);
-        reading = { reflectance: r.values };
-      } else {
-        const [l, a, b] = t.lab;
-        if (l === undefined || a === undefined || b === undefined) {
-          return setWhy('L*, a* and b* are wanted');
-        }
-        reading = { lab_l: l, lab_a: a, lab_b: b };
-      }
+      const reading = readingOf(by, t, text, filed);
+      if ('why' in reading) return setWhy(reading.why);
       await keepTile({
         ...of,
         ...coat.more,
         ...reading,
-        read_by: by,
         geometry: geometry as Tile['geometry'],
         ...(p.piece.glaze ? { glaze_g_m2: glaze } : {}),
       });
@@ -240,6 +252,9 @@ export function ByNumbers(p: {
           ) : null}
         </div>
         <Choice legend="Read" value={by} choices={WITH} onChoice={setBy} />
+        {by === 'file' ? (
+          <FromFile onReading={setFiled} onGeometry={setGeometry} />
+        ) : null}
         <div class="fields">
           {by === 'colorimeter'
             ? ['L*', 'a*', 'b*'].map((label, i) => (

@@ -1,0 +1,1 @@
+colour --set /spectra=@colour_file_one.txt --json

@@ -1,0 +1,1 @@
+colour --set /spectra=@learn_file_lab.txt

@@ -60,8 +60,9 @@ both() { # both COMPILER TYPE: build everything and run the tests
   python3 tools/tally.py "$b/meson-logs/testlog.json"
 }
 
-# Only our own programs, not the shell's and node's suites; and not
-# base-exact, whose oracle is long double, which valgrind rounds to double.
+# Only our own programs, not the shell's and node's suites; not base-exact,
+# whose oracle is long double, which valgrind rounds to double; and not the
+# slow ones, which would take hours: they run what the others run, more often.
 memcheck() {
   b=$log/gcc-debug
   [ -f "$b/build.ninja" ] || both gcc debug >/dev/null
@@ -74,7 +75,8 @@ memcheck() {
     $(meson introspect "$b" --tests | python3 -c '
 import json, sys
 for t in json.load(sys.stdin):
-    if "/build-all/" in t["cmd"][0] and t["name"] != "base-exact":
+    slow = any(x.endswith("slow") for x in t["suite"])
+    if "/build-all/" in t["cmd"][0] and t["name"] != "base-exact" and not slow:
         print(t["name"])') </dev/null >/dev/null 2>&1
   python3 tools/tally.py "$b/meson-logs/testlog-valgrind.json"
 }

@@ -96,6 +96,14 @@ static bool takes_materials(const lh_operation *op, const json_t *document)
   return lh_operation_piece(op, document);
 }
 
+/* Somebody's whole piece, by what it says of itself. */
+static bool is_piece(const json_t *document)
+{
+  const char *format = json_string_value(json_object_get(document, "format"));
+
+  return format && strcmp(format, "leatherhard.piece") == 0;
+}
+
 lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
                            lh_reply *reply, lh_fault *fault)
 {
@@ -109,6 +117,10 @@ lh_status lh_operation_run(const lh_operation *op, const lh_call *call,
     return lh_fault_say(fault, LH_INPUT, "/", "give a piece, see docs/piece.md",
                         "an object is wanted");
   }
+  if (!op->takes_piece && !op->knows_pieces && is_piece(call->document))
+    return lh_fault_say(
+        fault, LH_INPUT, "/format", "see its help for what it takes",
+        "this is a whole piece, and %s does not take one", op->name);
   if (op->takes_piece || op->knows_pieces)
     st = lh_refer_take(call->book, call->document, call->arena,
                        &reply->referred, fault);

@@ -159,11 +159,12 @@ static lh_status grounds(const looking *w, lh_reply *r)
   else
     lh_reply_text(r,
                   "%s lies at %.0f g/m2, dE00 %.1f from a thick coat of "
-                  "itself; from %.0f g/m2 on (%.0f to %.0f; %.1f coats) the "
-                  "body no longer shows.",
+                  "itself; from %.0f g/m2 on (%.0f to %.0f; %.1f coats) it "
+                  "looks like that, within dE00 %g: the body no longer "
+                  "shows.",
                   slip_name(w, ground), t.g_m2, t.de00, t.hides.value,
-                  t.hides.low, t.hides.high,
-                  coats_of(w, ground, t.hides.value));
+                  t.hides.low, t.hides.high, coats_of(w, ground, t.hides.value),
+                  w->piece->limits->hides_de00);
   return LH_OK;
 }
 

@@ -257,13 +257,19 @@ static void say_eyes(const lh_palette_work *w, lh_reply *r)
 void lh_palette_say(const lh_palette_work *w, lh_reply *r)
 {
   const char *mark = NULL;
-  double optics = 0, coat = 0;
+  double least = INFINITY, optics = 0, coat = 0;
+  char known[48];
 
   for (size_t i = 0; i < w->palette.n; i++) {
+    least = fmin(least, w->doubt[i].absorption);
     optics = fmax(optics, w->doubt[i].absorption);
     coat = fmax(coat, w->doubt[i].coat);
     mark = lh_made_plainer(mark, lh_slip_part_mark(&w->slips[i]));
   }
+  if (round(100 * least) < round(100 * optics))
+    snprintf(known, sizeof known, "%.0f to %.0f", 100 * least, 100 * optics);
+  else
+    snprintf(known, sizeof known, "%.0f", 100 * optics);
   say_title(w, r);
   say_slips(w, r);
   say_pairs(w, r);
@@ -275,9 +281,9 @@ void lh_palette_say(const lh_palette_work *w, lh_reply *r)
                 "differ.",
                 w->fields->alike_lightness, w->fields->severity);
   lh_reply_text(r,
-                "Ranges: nine times in ten, if K and S are known to %.0f %% "
+                "Ranges: nine times in ten, if K and S are known to %s %% "
                 "and coats to %.0f %%%s, %s%s.",
-                100 * optics, 100 * coat,
+                known, 100 * coat,
                 w->over_told ? "" : ", on a white that is assumed",
                 lh_geometry_words[w->palette.geometry],
                 w->palette.glaze ? "" : "; no glaze");

@@ -282,6 +282,16 @@ static void begin(const lh_window_fields *f, lh_window_work *w)
   }
 }
 
+/* Does it show anything, however thick? */
+static bool colourless(const lh_slip_optics *o)
+{
+  double most = 0;
+
+  for (size_t i = 0; i < LH_WAVES; i++)
+    most = fmax(most, fmax(o->absorption[i], o->scattering[i]));
+  return !(most > 0);
+}
+
 /* What follows from the slip as read. */
 static lh_status settle(const lh_call *call, lh_window_work *w, lh_fault *fault)
 {
@@ -289,6 +299,10 @@ static lh_status settle(const lh_call *call, lh_window_work *w, lh_fault *fault)
   lh_slip_optics *optics = lh_slip_part_optics(&w->slip, call->arena);
 
   if (!optics) return lh_fault_plain(fault, LH_NOMEM, "/slip");
+  if (colourless(optics))
+    return lh_fault_say(fault, LH_RANGE, "/slip",
+                        "correct absorption_m2_g and scattering_m2_g",
+                        "with K and S 0 it shows nothing, however thick");
   w->layers[0] = (lh_stack_layer){optics, 0};
   if (!f->doubt && !isnan(w->slip.uncertainty_percent))
     w->doubt.absorption = w->doubt.scattering =

@@ -234,6 +234,10 @@ static void say_trust(const lh_window_work *w, lh_reply *r)
                 "strip of tiles.",
                 100 * d->absorption, 100 * d->scattering, 100 * d->coat,
                 100 * d->depth, 100 * d->substrate);
+  if (!w->ask.by_colour)
+    lh_reply_text(r, "Wanted is what the best coat shows: what is in doubt "
+                     "moves it and the window's ends together, so the ends "
+                     "are surer than the colour.");
   if (v->reached && w->range.reached < 1)
     lh_reply_text(r,
                   "Within these doubts the colour is reached %.0f times in "

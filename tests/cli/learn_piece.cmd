@@ -1,0 +1,1 @@
+learn ../../docs/example-piece.json

@@ -124,6 +124,9 @@ static const lh_field learn_rows[] = {
               LH_LEARN_SMOOTH, NULL,
               "How much ln K and ln S may bend from one wavelength to the "
               "next, one standard deviation (a judgement)."),
+    LH_FLAG(lh_learn_ask, covariance, "covariance", 0,
+            "In the JSON, from spectra: also how the errors of ln K (36) and "
+            "ln S (36) go together, 72 rows of 72."),
 };
 static const lh_fields learn_table =
     LH_FIELDS("learn", lh_learn_ask, learn_rows);

@@ -45,6 +45,7 @@ typedef struct {
   double litre_weight_g, solids_density, one_coat_g_m2;
   double reading_error, lab_error, smooth;
   int geometry, read_by;
+  bool covariance;
 } lh_learn_ask;
 
 /* The order of the choices. */

@@ -77,6 +77,29 @@ void lh_learn_put_optics(lh_reply *r, json_t *to, const lh_slip_optics *slip,
   put_percent(r, to, "scattering_error_percent", s_sd);
 }
 
+/* Where in the unknowns ln K (36), then ln S (36) stand. */
+static size_t at_of(size_t i)
+{
+  return i < LH_WAVES ? lh_learn_at_k(i) : lh_learn_at_s(i - LH_WAVES);
+}
+
+/* Covariance of ln K and ln S, widened as the errors are. */
+static void put_covariance(const lh_learn *l, const lh_learn_fit *f,
+                           lh_reply *r, json_t *to)
+{
+  json_t *list = lh_reply_list(r, to, "covariance");
+  size_t u = lh_learn_unknowns(l);
+
+  for (size_t i = 0; i < 2 * LH_WAVES; i++) {
+    json_t *row = json_array();
+    for (size_t j = 0; j < 2 * LH_WAVES; j++) {
+      double c = f->covariance[at_of(i) * u + at_of(j)] * fmax(f->scatter, 1);
+      if (json_array_append_new(row, json_real(c)) != 0) r->st = LH_NOMEM;
+    }
+    if (json_array_append_new(list, row) != 0) r->st = LH_NOMEM;
+  }
+}
+
 /* Grounds and glaze. */
 void lh_learn_put_around(const lh_learn_ask *ask, const lh_learn_set *set,
                          const lh_learn_fit *f, lh_reply *r, json_t *root)
@@ -121,6 +144,7 @@ static void put(const lh_learn_ask *ask, const lh_learn_set *set,
 
   if (ask->slip) lh_reply_string(r, to, "name", ask->slip);
   lh_learn_put_optics(r, to, &f->slip, f->k_sd, f->s_sd);
+  if (ask->covariance && !set->three) put_covariance(&set->spectra, f, r, to);
   lh_learn_put_around(ask, set, f, r, NULL);
   lh_learn_put_tiles(ask, set, f, r, lh_reply_list(r, NULL, "tiles"));
   lh_learn_put_trust(ask, set, f, r, NULL);

@@ -125,6 +125,30 @@ for _ in range(10):
 # about ten draws each way: 75 % or more is within two of their deviations.
 check(inside / of > 0.75, f'the truth is in the ranges: {100*inside/of:.0f} %')
 
+# How the errors go together: the mean of ln K is off with the coats' errors,
+# all wavelengths alike, and the covariance says how far.
+inside, seeds = 0, 20
+for _ in range(seeds):
+    r = learn({'glaze': GLAZE, 'tiles': tiles(rng), 'covariance': True})
+    C = np.array(r['slip']['covariance'])
+    z = np.mean(np.log(np.array(r['slip']['absorption_m2_g']) / K)) / \
+        np.sqrt(np.mean(C[:36, :36]))
+    inside += abs(z) < 1.645
+check(C.shape == (72, 72) and np.allclose(C, C.T, rtol=1e-9, atol=0),
+      'a covariance of 72 numbers')
+errors = np.array(r['slip']['absorption_error_percent'] +
+                  r['slip']['scattering_error_percent']) / 100
+check(np.allclose(np.sqrt(np.diag(C)), errors, rtol=1e-9),
+      'its diagonal: the errors')
+check(np.min(np.linalg.eigvalsh(C)) > -1e-12 * np.max(np.diag(C)),
+      'no variance below nothing')
+# Nine in ten; of 20 seeds 15 or more in 99 of 100 sets (binomial).
+check(inside >= 15, f'the mean of ln K within its 90 % in {inside} of {seeds}')
+check(np.mean(C[:36, :36]) > 3 * np.mean(np.diag(C[:36, :36])) / 36,
+      'which errors taken one by one would not say')
+check('covariance' not in learn({'glaze': GLAZE, 'tiles': tiles(rng)})['slip'],
+      'not asked for, it is not told')
+
 # What the glaze eats, told: it is gone from the coat, half of its colour is in
 # the glaze.  The boundary's integrals by Gauss and Legendre's rule (Williams
 # and Clapper 1953; Fresnel's reflectance at n = 1.5).

@@ -32,7 +32,7 @@ typedef struct {
 #if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
-#define TARGET __attribute__((target("avx2,fma")))
+#define TARGET LH_TARGET_AVX2
 #include "fast_e00_body.h"
 #undef LANES
 #undef IN
@@ -40,7 +40,7 @@ typedef struct {
 
 #define LANES 16
 #define IN(x) x##_avx512
-#define TARGET __attribute__((target("avx2,fma,avx512f,avx512dq")))
+#define TARGET LH_TARGET_AVX512
 #include "fast_e00_body.h"
 #undef LANES
 #undef IN

@@ -65,7 +65,7 @@ lh_status lh_fast_nodes_make(lh_isa isa, const lh_fast_stack *f,
 #if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
-#define TARGET __attribute__((target("avx2,fma")))
+#define TARGET LH_TARGET_AVX2
 #include "fast_nodes_body.h"
 #undef LANES
 #undef IN

@@ -296,7 +296,7 @@ static size_t alike(const fast_places *p, unsigned char *left, size_t *n,
 #if LH_FAST_X86
 #define LANES 8
 #define IN(x) x##_avx2
-#define TARGET __attribute__((target("avx2,fma")))
+#define TARGET LH_TARGET_AVX2
 #include "fast_picture_body.h"
 #undef LANES
 #undef IN
@@ -304,7 +304,7 @@ static size_t alike(const fast_places *p, unsigned char *left, size_t *n,
 
 #define LANES 16
 #define IN(x) x##_avx512
-#define TARGET __attribute__((target("avx2,fma,avx512f,avx512dq")))
+#define TARGET LH_TARGET_AVX512
 #include "fast_picture_body.h"
 #undef LANES
 #undef IN

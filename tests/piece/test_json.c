@@ -237,8 +237,52 @@ static void not_setting(void)
   CHECK(set("/a", "1") == LH_INPUT, "nothing can be put into a number");
 }
 
+/* How many allocations are granted; below zero, all. */
+static long granted = -1;
+
+static void *grudging(size_t n)
+{
+  if (granted == 0) return NULL;
+  if (granted > 0) granted--;
+  return malloc(n);
+}
+
+/* Each allocation of a copy fails in turn: it is whole, or there is none. */
+static void copying(void)
+{
+  static const char text[] =
+      "{\"a\":[1,2.5,{\"b\":null,\"c\":\"d\"}],\"e\":{\"f\":[],\"g\":{}},"
+      "\"h\":true,\"i\":[[1],[2,3]],\"j\":0,\"k\":\"l\"}";
+  json_t *is, *copy, *top;
+  int whole = 0, none = 0, halves = 0;
+
+  json_set_alloc_funcs(grudging, free);
+  is = json_loads(text, 0, NULL);
+  for (long k = 0; k < 200; k++) {
+    granted = k;
+    copy = lh_json_copy(is);
+    top = lh_json_copy_top(is);
+    granted = -1;
+    whole += json_equal(is, copy);
+    none += !copy;
+    halves += (copy && !json_equal(is, copy)) || (top && !json_equal(is, top));
+    json_decref(copy);
+    json_decref(top);
+  }
+  CHECK(halves == 0, "a copy is whole or none");
+  CHECK(none > 20 && whole > 20, "of both some: %d and %d", none, whole);
+  copy = lh_json_copy(is);
+  CHECK(json_array_append_new(json_object_get(copy, "i"), json_null()) == 0 &&
+            json_array_size(json_object_get(is, "i")) == 2,
+        "and it is its own");
+  json_decref(copy);
+  json_decref(is);
+  json_set_alloc_funcs(malloc, free);
+}
+
 int main(void)
 {
+  copying();
   syntax();
   ends_of_lines();
   nothing();

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "clear.h"
+
 /* ---- rates -------------------------------------------------------------- */
 
 /* A disc's rates are looked up by the distance from its centre: so many places
@@ -23,25 +25,12 @@ size_t lh_bleed_rates(const lh_grid *g)
   return (size_t)g->nx * (size_t)g->ny + places_of(g);
 }
 
-/* Scale at a height (disc: distance from the centre), cut to the zone: a map
-** reaches a little beyond it. */
-static double scale_at(const lh_chart *ch, double h)
-{
-  bool band = ch->kind == LH_CHART_BAND;
-  double low = band ? 0.0 : ch->rho_inner, scale;
-  double high = band ? ch->height : ch->radius;
-
-  h = h < low ? low : h > high ? high : h;
-  if (lh_chart_scale(ch, band ? 0.0 : h, band ? h : 0.0, &scale) != LH_OK)
-    return 1.0;
-  return scale;
-}
-
 /* Rate at a height for one of so many steps. */
 static float rate_at(const lh_chart *ch, double h, double sigma, int steps,
                      double pixel)
 {
-  double s = scale_at(ch, h) * pixel, r = sigma * sigma / (2.0 * steps * s * s);
+  double s = lh_clearance_scale(ch, h) * pixel,
+         r = sigma * sigma / (2.0 * steps * s * s);
 
   return (float)(r < LH_BLEED_RATE ? r : LH_BLEED_RATE);
 }

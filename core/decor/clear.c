@@ -31,8 +31,7 @@ static double height_of(const lh_chart *ch, double x, double y)
   return ch->kind == LH_CHART_BAND ? y : sqrt(x * x + y * y);
 }
 
-/* Scale at a height (disc: distance from the centre), cut to the zone. */
-static double scale_at(const lh_chart *ch, double h)
+double lh_clearance_scale(const lh_chart *ch, double h)
 {
   bool band = ch->kind == LH_CHART_BAND;
   double low = band ? 0.0 : ch->rho_inner, scale;
@@ -50,7 +49,7 @@ static double scale_most(const lh_chart *ch, spot p, spot q)
 
   for (int i = 0; i < SAMPLES; i++) {
     double t = (double)i / (SAMPLES - 1);
-    double s = scale_at(
+    double s = lh_clearance_scale(
         ch, height_of(ch, p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)));
     if (s > most) most = s;
   }
@@ -59,10 +58,10 @@ static double scale_most(const lh_chart *ch, spot p, spot q)
 
 static double scale_least(const lh_chart *ch, double low, double high)
 {
-  double least = scale_at(ch, low);
+  double least = lh_clearance_scale(ch, low);
 
   for (int i = 1; i < SAMPLES; i++) {
-    double s = scale_at(ch, low + (high - low) * i / (SAMPLES - 1));
+    double s = lh_clearance_scale(ch, low + (high - low) * i / (SAMPLES - 1));
     if (s < least) least = s;
   }
   return least;
@@ -231,7 +230,7 @@ static void pieces_try(search *c, const piece *p, const piece *q,
     return;
   d = pair_gap(p, q, &a, &b);
   mid = (spot){0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
-  scale = scale_at(c->ch, height_of(c->ch, mid.x, mid.y));
+  scale = lh_clearance_scale(c->ch, height_of(c->ch, mid.x, mid.y));
   if (!(d > 0.0)) {
     keep(c, d * scale, d * scale, d * scale, mid, who);
     return;

@@ -62,4 +62,9 @@ lh_status lh_clearance_between(const lh_chart *ch, const lh_shape *s, size_t n,
                                const lh_shape *t, size_t m,
                                const lh_watch *watch, lh_clearance *c);
 
+/* Local scale at a height (disc: distance from the centre), cut to the zone:
+** what lies a little beyond it takes that of its edge.  1 where there is none.
+ */
+double lh_clearance_scale(const lh_chart *ch, double h);
+
 #endif
